@@ -1,0 +1,154 @@
+import type { TableName } from '../../lib/log/table';
+import type { LogFile } from '../../lib/log/inspect';
+import type { Bench } from '../../lib/store/browser/bench';
+import type { BrowserDatabase } from '../../lib/store/browser/database';
+import type { FileReport } from '../../lib/store/load';
+import { demoFiles } from './demoFiles';
+
+export type LogState =
+  | { readonly phase: 'empty' }
+  | { readonly phase: 'starting' }
+  | { readonly phase: 'loading'; readonly file: string | null; readonly share: number | null; readonly step: string }
+  | { readonly phase: 'calculating'; readonly done: number; readonly total: number }
+  | { readonly phase: 'open' }
+  | { readonly phase: 'failed'; readonly message: string };
+
+export interface LoadReport {
+  readonly files: readonly FileReport[];
+  readonly recalculated: number;
+  readonly unchanged: number;
+  /** Whether the calculation was called off before all jobs were done. */
+  readonly cancelled: boolean;
+}
+
+interface Opened {
+  readonly database: BrowserDatabase;
+  readonly bench: Bench;
+  /** Asks for the pages, beside a load under way. */
+  readonly asking: BrowserDatabase;
+}
+
+export interface LogSnapshot {
+  readonly state: LogState;
+  /** Rises whenever what the log holds, or what was worked out from it, has changed. */
+  readonly version: number;
+  readonly report: LoadReport | null;
+}
+
+const twoDigits = (n: number): string => String(n).padStart(2, '0');
+const localTime = (now: Date): string =>
+  `${now.getFullYear()}-${twoDigits(now.getMonth() + 1)}-${twoDigits(now.getDate())} ` +
+  [now.getHours(), now.getMinutes(), now.getSeconds()].map(twoDigits).join(':');
+
+const called = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+/** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
+class LogSession {
+  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null };
+  private readonly listeners = new Set<() => void>();
+  private opening: Promise<Opened> | null = null;
+  private turn: Promise<void> = Promise.resolve();
+  private stop = new AbortController();
+
+  subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+
+  read = (): LogSnapshot => this.snapshot;
+
+  private tell(change: Partial<LogSnapshot>): void {
+    this.snapshot = { ...this.snapshot, ...change };
+    for (const listener of this.listeners) listener();
+  }
+
+  /** The database, started when first needed. */
+  private open(): Promise<Opened> {
+    this.opening ??= import('./start').then(({ start }) => start());
+    return this.opening;
+  }
+
+  /** Starts the database ahead of its first use, so that the first log opens at once. */
+  warm = (): void => {
+    // A start that fails is told when a log is opened, where a person can do something about it.
+    void this.open().catch(() => {
+      this.opening = null;
+    });
+  };
+
+  /** The connection that pages ask through; null while there is no log to ask. */
+  async asking(): Promise<BrowserDatabase | null> {
+    return this.opening === null ? null : (await this.opening).asking;
+  }
+
+  load = (files: readonly File[]): void => {
+    this.queue(() => Promise.resolve(files.map((file): LogFile => ({ name: file.name, blob: file, path: null }))));
+  };
+
+  openDemo = (): void => {
+    this.queue(() =>
+      Promise.all(
+        Object.entries(demoFiles).map(async ([table, url]): Promise<LogFile> => {
+          const response = await fetch(url);
+          if (!response.ok) throw new Error(`The demo log could not be read (${table}: ${response.status}).`);
+          return { name: `${table satisfies string as TableName}.parquet`, blob: await response.blob(), path: null };
+        }),
+      ),
+    );
+  };
+
+  /** Goes on with a calculation that was called off. */
+  recalculate = (): void => {
+    this.queue(() => Promise.resolve([]));
+  };
+
+  cancel = (): void => {
+    this.stop.abort();
+  };
+
+  private queue(get: () => Promise<readonly LogFile[]>): void {
+    this.turn = this.turn.then(() => this.takeIn(get));
+  }
+
+  private async takeIn(get: () => Promise<readonly LogFile[]>): Promise<void> {
+    const before = this.snapshot.version > 0 ? ({ phase: 'open' } as const) : ({ phase: 'empty' } as const);
+    this.stop = new AbortController();
+    const { signal } = this.stop;
+    this.tell({ state: { phase: 'starting' } });
+    try {
+      const [{ database, bench }, files] = await Promise.all([this.open(), get()]);
+      const { load } = await import('../../lib/store/load');
+      const { recalculate } = await import('../../lib/store/recalculate');
+      const reports = await load(database, files, {
+        inspect: bench.inspect,
+        at: localTime(new Date()),
+        signal,
+        onStep: ({ file, done, of }) => {
+          const step = file === null ? 'Checking how the tables fit together' : 'Reading';
+          this.tell({ state: { phase: 'loading', file, share: of === 0 ? null : done / of, step } });
+        },
+      });
+      if (files.length > 0 && reports.every((report) => report.table === null)) {
+        this.tell({ state: before, report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false } });
+        return;
+      }
+      const outcome = await recalculate(database, bench, {
+        signal,
+        onProgress: (done, total) => {
+          this.tell({ state: { phase: 'calculating', done, total } });
+        },
+      });
+      const files_ = files.length === 0 ? (this.snapshot.report?.files ?? []) : reports;
+      this.tell({
+        state: { phase: 'open' },
+        version: this.snapshot.version + 1,
+        report: { files: files_, ...outcome },
+      });
+    } catch (error) {
+      if (signal.aborted) this.tell({ state: before });
+      else this.tell({ state: { phase: 'failed', message: called(error) } });
+    }
+  }
+}
+
+export const session = new LogSession();

@@ -1,0 +1,1 @@
+export { templateCsv } from '../../lib/log/template';

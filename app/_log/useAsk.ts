@@ -1,0 +1,52 @@
+'use client';
+
+import { useEffect, useState, useSyncExternalStore } from 'react';
+import { z } from 'zod';
+import type { Question, SqlValue } from '../../lib/store/question';
+import { session } from './session';
+
+export interface Answer<Row> {
+  /** Null while the answer is not known yet. */
+  readonly rows: readonly Row[] | null;
+  readonly error: string | null;
+}
+
+interface Kept<Row> extends Answer<Row> {
+  /** The question it answers: a page may put another one through the same hook. */
+  readonly name: string;
+}
+
+const UNKNOWN: Answer<never> = { rows: null, error: null };
+
+async function answer<Args, Row>(question: Question<Args, Row>, params: readonly SqlValue[]): Promise<Answer<Row>> {
+  try {
+    const database = await session.asking();
+    if (database === null) return UNKNOWN;
+    return { rows: z.array(question.row).parse(await database.rows(question.sql, params)), error: null };
+  } catch (error) {
+    return { rows: null, error: `${question.name}: ${error instanceof Error ? error.message : String(error)}` };
+  }
+}
+
+/**
+ * Asks the log a question, and again whenever the log or the arguments change. Until the new answer is there the last one of
+ * the same question stays, so that a page does not flicker while a filter is set.
+ */
+export function useAsk<Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> {
+  const version = useSyncExternalStore(session.subscribe, () => session.read().version, () => 0);
+  const params = question.params(args);
+  const key = JSON.stringify([question.name, version, params]);
+  const [kept, keep] = useState<Kept<Row> | null>(null);
+  useEffect(() => {
+    if (version === 0) return;
+    let current = true;
+    const [, , values] = z.tuple([z.string(), z.number(), z.array(z.union([z.string(), z.number(), z.boolean(), z.null()]))]).parse(JSON.parse(key));
+    void answer(question, values).then((found) => {
+      if (current) keep({ name: question.name, ...found });
+    });
+    return () => {
+      current = false;
+    };
+  }, [question, key, version]);
+  return version === 0 || kept?.name !== question.name ? UNKNOWN : kept;
+}

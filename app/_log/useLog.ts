@@ -1,0 +1,19 @@
+'use client';
+
+import { useSyncExternalStore } from 'react';
+import { session, type LogSnapshot } from './session';
+
+export type { LoadReport, LogState } from './session';
+
+const actions = {
+  openDemo: session.openDemo,
+  load: session.load,
+  cancel: session.cancel,
+  recalculate: session.recalculate,
+};
+
+/** The open log: its state, and what can be done with it. */
+export function useLog(): LogSnapshot & typeof actions {
+  const snapshot = useSyncExternalStore(session.subscribe, session.read, session.read);
+  return { ...snapshot, ...actions };
+}

@@ -1,0 +1,88 @@
+'use client';
+
+import { plot, type PlotOptions } from '@observablehq/plot';
+import { useEffect, useId, useRef, useState, type ReactElement, type ReactNode } from 'react';
+import type { Room } from '../../lib/charts/frame';
+import { pictureOf } from './picture';
+import { fileName, save } from './save';
+import { useWidth } from './useWidth';
+
+interface Props {
+  /** States what is seen. */
+  readonly title: string;
+  /** How many readings it rests on, as a phrase: "212 jobs counted". */
+  readonly n: string;
+  /** How it was worked out, what was left out, where limits come from. */
+  readonly method: string;
+  /** What each mark means, where the plot does not say it itself. */
+  readonly keys?: ReactNode;
+  /** The same rows as a table. */
+  readonly table: ReactNode;
+  /** Either a plot, or a drawing of our own. Must not change from one render to the next while its rows do not. */
+  readonly draw: ((room: Room) => PlotOptions) | { readonly picture: (room: Room) => ReactNode };
+}
+
+function Drawn({ options, label }: { options: PlotOptions; label: string }): ReactElement {
+  const ref = useRef<HTMLDivElement | null>(null);
+  useEffect(() => {
+    const drawn = plot(options);
+    drawn.setAttribute('role', 'img');
+    drawn.setAttribute('aria-label', label);
+    ref.current?.replaceChildren(drawn);
+    return () => {
+      drawn.remove();
+    };
+  }, [options, label]);
+  return <div ref={ref} />;
+}
+
+/** Holds one plot: title, n, the drawing, its method, "as table" and "save picture". */
+export function Frame({ title, n, method, keys, table, draw }: Props): ReactElement {
+  const id = useId();
+  const [ref, width] = useWidth<HTMLDivElement>();
+  const [asTable, setAsTable] = useState(false);
+
+  const savePicture = (): void => {
+    const svg = ref.current?.querySelector('svg');
+    if (svg instanceof SVGSVGElement) save(pictureOf(svg, title, [n, method]), fileName(title, 'svg'));
+  };
+
+  return (
+    <section className="frame" aria-labelledby={id}>
+      <div className="frame-head">
+        <h3 id={id}>{title}</h3>
+        <span className="frame-tools">
+          <button
+            type="button"
+            className="plain"
+            aria-pressed={asTable}
+            onClick={() => {
+              setAsTable(!asTable);
+            }}
+          >
+            as table
+          </button>
+          <button type="button" className="plain" disabled={asTable} onClick={savePicture}>
+            save picture
+          </button>
+        </span>
+      </div>
+      <p className="frame-n">{n}</p>
+      {asTable ? (
+        table
+      ) : (
+        <>
+          {keys}
+          <div className="frame-plot" ref={ref}>
+            {width === 0 ? null : typeof draw === 'function' ? (
+              <Drawn options={draw({ width })} label={`${title}. ${n}.`} />
+            ) : (
+              draw.picture({ width })
+            )}
+          </div>
+        </>
+      )}
+      <p className="frame-method">{method}</p>
+    </section>
+  );
+}

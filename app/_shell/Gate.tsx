@@ -1,0 +1,37 @@
+'use client';
+
+import type { ReactElement, ReactNode } from 'react';
+import { useLog } from '../_log/useLog';
+import { ChooseFiles } from './LogDrop';
+import { Note } from './Notes';
+import { Progress } from './Progress';
+import { Start } from './Start';
+
+/** Shows a page once a log is open; until then, what stands in its way. */
+export function Gate({ children }: { children: ReactNode }): ReactElement {
+  const { state, cancel } = useLog();
+  switch (state.phase) {
+    case 'starting':
+      return (
+        <p className="quiet" role="status">
+          Looking for an open log …
+        </p>
+      );
+    case 'empty':
+      return <Start />;
+    case 'loading':
+    case 'calculating':
+      return <Progress state={state} cancel={cancel} />;
+    case 'failed':
+      return (
+        <div className="stack">
+          <Note warm>The log could not be opened. {state.message}</Note>
+          <div>
+            <ChooseFiles />
+          </div>
+        </div>
+      );
+    case 'open':
+      return <>{children}</>;
+  }
+}

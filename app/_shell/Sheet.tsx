@@ -1,0 +1,73 @@
+import type { ReactElement, ReactNode } from 'react';
+import { units } from '../../lib/units/units';
+import type { Label } from '../../lib/words/labels';
+import { scrollRegion } from './scrollRegion';
+
+/** One column of a table on a page: its label, and what stands in a row's cell. */
+export interface SheetColumn<Row> {
+  readonly label: Label;
+  /** A word for this column where the label alone would stand twice in the table. */
+  readonly head?: string;
+  readonly cell: (row: Row) => ReactNode;
+  readonly number?: boolean;
+  readonly source?: boolean;
+}
+
+interface Props<Row> {
+  readonly caption: string;
+  readonly columns: readonly SheetColumn<Row>[];
+  readonly rows: readonly Row[];
+  readonly rowKey: (row: Row) => string;
+  /** Marks the row: out of its limits, or left out of verdicts. */
+  readonly mark?: (row: Row) => 'out' | 'excluded' | null;
+  /** Let the table be as tall as its rows. */
+  readonly tall?: boolean;
+  readonly hideCaption?: boolean;
+}
+
+export function unitOf(label: Label): string {
+  return label.unit === null ? '' : units[label.unit].symbol;
+}
+
+/** A plain table. Heads carry the units and, on a longer look, what the column means. */
+export function Sheet<Row>({ caption, columns, rows, rowKey, mark, tall, hideCaption }: Props<Row>): ReactElement {
+  return (
+    <div className="sheet-scroll" data-tall={tall === true} {...scrollRegion(caption)}>
+      <table className="sheet">
+        <caption className={hideCaption === true ? 'unseen' : undefined}>{caption}</caption>
+        <thead>
+          <tr>
+            {columns.map((column) => (
+              <th
+                key={column.head ?? column.label.text}
+                scope="col"
+                className={column.number === true ? 'number' : undefined}
+                title={column.label.meaning}
+              >
+                {column.head ?? column.label.text}
+                {unitOf(column.label) === '' ? null : <span className="unit">{unitOf(column.label)}</span>}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row) => {
+            const marked = mark?.(row) ?? null;
+            return (
+              <tr key={rowKey(row)} data-out={marked === 'out'} data-excluded={marked === 'excluded'}>
+                {columns.map((column) => (
+                  <td
+                    key={column.head ?? column.label.text}
+                    className={column.number === true ? 'number' : column.source === true ? 'source' : undefined}
+                  >
+                    {column.cell(row)}
+                  </td>
+                ))}
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </div>
+  );
+}

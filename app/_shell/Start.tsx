@@ -1,0 +1,43 @@
+'use client';
+
+import Link from 'next/link';
+import type { ReactElement } from 'react';
+import { useLog } from '../_log/useLog';
+import { ChooseFiles } from './LogDrop';
+
+/** What a person sees before a log is open. */
+export function Start(): ReactElement {
+  const { openDemo } = useLog();
+  return (
+    <div className="start">
+      <h1>Years of job cards, read as one log</h1>
+      <p className="lead">
+        Shimbook reads the log of a calibration shop that works on in-line injection pumps. It recalculates timing,
+        phasing and deliveries from the raw readings, and shows how often pumps pass first time, where shims keep
+        changing, and which elements wear. Your files stay in this browser.
+      </p>
+      <div className="start-actions">
+        <div className="start-action">
+          <div>
+            <h2>See it with a demo log</h2>
+            <p className="quiet">An invented shop, six pump models, eight years.</p>
+          </div>
+          <button type="button" className="primary" onClick={openDemo}>
+            Open the demo log
+          </button>
+        </div>
+        <div className="start-action">
+          <div>
+            <h2>Open your own log</h2>
+            <p className="quiet">CSV or Parquet, one file a table or many. Drop them anywhere on this page.</p>
+          </div>
+          <ChooseFiles />
+        </div>
+      </div>
+      <p>
+        No log yet? <Link href="/log/#templates">Take the empty tables</Link>, one for each kind of row, and fill them
+        in.
+      </p>
+    </div>
+  );
+}

@@ -1,0 +1,73 @@
+'use client';
+
+import dynamic from 'next/dynamic';
+import type { ReactElement } from 'react';
+import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
+import { shopSummary, type ShopSummary } from '../../lib/store/questions/shopSummary';
+import { counted, day, percent, percentRange } from '../../lib/words/figures';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Note } from '../_shell/Notes';
+import { useFilters } from '../_shell/useFilters';
+import { SetAsideTally } from './SetAsideTally';
+
+const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
+const LatelyFrame = dynamic(() => import('./LatelyFrame'));
+
+/** The answer to "how does the shop stand", in two sentences. */
+function Summary({ shop }: { shop: ShopSummary }): ReactElement {
+  const { share, low, high, n } = shop.first_pass;
+  const left = `${counted(shop.not_counted, 'job')} could not be counted.`;
+  return (
+    <p className="lead">
+      {counted(shop.jobs, 'job')} on {counted(shop.serials, 'pump')} of {counted(shop.models, 'model')}, received{' '}
+      {day(shop.first_day)} to {day(shop.last_day)}.{' '}
+      {share === null || low === null || high === null ? (
+        <>None of them has a complete first measurement, so there is no first-pass rate.</>
+      ) : (
+        <>
+          <strong>
+            <data value={share}>{percent(share)}</data> passed first time
+          </strong>
+          , {percentRange(low, high)}, {counted(n, 'job')} counted.{' '}
+          {shop.not_counted === 0 ? 'All could be counted.' : left}
+        </>
+      )}
+    </p>
+  );
+}
+
+/** How many jobs, how many pass first time, what changed lately, what was set aside. */
+export function Shop(): ReactElement {
+  const [filters] = useFilters();
+  const summary = useAsk(shopSummary, filters);
+  const models = useAsk(firstPassByModel, filters);
+  return (
+    <div className="page">
+      <h1>The shop</h1>
+      <Answer asked={summary} none="The log holds no jobs.">
+        {([shop]) =>
+          shop === undefined || shop.jobs === 0 ? (
+            <Note>
+              {shop?.all_jobs === 0
+                ? 'The log holds no jobs yet. Load a file of the jobs table first; readings without their job are set aside.'
+                : 'No job matches these filters.'}
+            </Note>
+          ) : (
+            <>
+              <Summary shop={shop} />
+              <section className="section" aria-labelledby="first-pass">
+                <h2 id="first-pass">First pass by model</h2>
+                <Answer asked={models} none="No job matches these filters.">
+                  {(rows) => <FirstPassFrame rows={rows} overall={shop.first_pass.share} />}
+                </Answer>
+              </section>
+              <LatelyFrame />
+            </>
+          )
+        }
+      </Answer>
+      <SetAsideTally />
+    </div>
+  );
+}

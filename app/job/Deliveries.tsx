@@ -1,0 +1,171 @@
+'use client';
+
+import { useCallback, type ReactElement } from 'react';
+import { deliveriesPlot } from '../../lib/charts/deliveries';
+import type { Room } from '../../lib/charts/frame';
+import { jobDeliveries, type JobDelivery } from '../../lib/store/questions/jobDeliveries';
+import { jobDraws, type JobDraw } from '../../lib/store/questions/jobDraws';
+import { jobPoints, type JobPoint } from '../../lib/store/questions/jobPoints';
+import { counted, figure } from '../../lib/words/figures';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Assumed } from '../_shell/Figure';
+import { Frame } from '../_shell/Frame';
+import { Keys } from '../_shell/Keys';
+import { Sheet } from '../_shell/Sheet';
+import { deliveryColumns, drawColumns, pointColumns } from './deliveryColumns';
+import { Formulas } from './Formulas';
+
+const range = (low: number | null, high: number | null, unit: 'celsius' | 'kpa'): string | null =>
+  low === null && high === null
+    ? null
+    : low === null
+      ? `up to ${figure(high, unit)}`
+      : high === null
+        ? `from ${figure(low, unit)}`
+        : `${figure(low, unit, { bare: true })} to ${figure(high, unit)}`;
+
+/** What a draw must lie in to count. */
+function Windows({ point }: { point: JobPoint }): ReactElement {
+  const fluid = range(point.fluid_low_c, point.fluid_high_c, 'celsius');
+  const feed = range(point.feed_low_kpa, point.feed_high_kpa, 'kpa');
+  const rack =
+    point.rack_mm === null
+      ? null
+      : point.rack_tol_mm === null
+        ? `rack ${figure(point.rack_mm, 'mm')}, not checked`
+        : `rack ${figure(point.rack_mm, 'mm', { bare: true })} ± ${figure(point.rack_tol_mm, 'mm')}`;
+  return (
+    <p className="small">
+      A draw counts at {figure(point.speed_rpm, 'rpm')}
+      {point.speed_tol_rpm === null ? null : ` ± ${figure(point.speed_tol_rpm, 'rpm')}`}
+      {point.speed_tolerance_assumed === 'yes' ? (
+        <>
+          {' '}
+          <Assumed>speed window assumed</Assumed>
+        </>
+      ) : null}
+      {rack === null ? null : `, ${rack}`}
+      {fluid === null ? null : `, fluid ${fluid}`}
+      {feed === null ? null : `, feed ${feed}`}.
+    </p>
+  );
+}
+
+interface PointProps {
+  readonly points: readonly JobPoint[];
+  readonly deliveries: readonly JobDelivery[];
+  readonly draws: readonly JobDraw[];
+}
+
+function headline(point: JobPoint): string {
+  const mean = point.mean_mm3 === null ? 'no mean' : `mean ${figure(point.mean_mm3, 'mm3_per_stroke')}`;
+  return `${point.test_point}, run ${point.run}: ${mean}, ${point.verdict}`;
+}
+
+interface PlotProps {
+  readonly point: JobPoint;
+  readonly deliveries: readonly JobDelivery[];
+  readonly draws: readonly JobDraw[];
+}
+
+function PointFrame({ point, deliveries, draws }: PlotProps): ReactElement {
+  const draw = useCallback(
+    (room: Room) =>
+      deliveriesPlot(
+        deliveries,
+        draws.map((one) => ({ ...one, counts: one.reasons === null })),
+        { low: point.low_mm3, high: point.high_mm3 },
+        room,
+      ),
+    [deliveries, draws, point],
+  );
+  return (
+    <Frame
+      title={headline(point)}
+      n={`${counted(draws.length, 'draw')}, ${draws.filter((one) => one.reasons !== null).length} of them do not count`}
+      method="Each dot is the mean of the element's draws that count. Broken lines: the limits of the test point's mean."
+      keys={
+        <Keys
+          marks={[
+            ['blue dot', 'in'],
+            ['diamond', 'out'],
+            ['tick', 'one draw'],
+            ['cross', 'draw that does not count'],
+            ['limit', 'limits'],
+          ]}
+        />
+      }
+      table={
+        <Sheet
+          caption={`Deliveries at ${point.test_point}`}
+          hideCaption
+          tall
+          columns={deliveryColumns}
+          rows={deliveries}
+          rowKey={(row) => `${row.run} ${row.element}`}
+          mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+        />
+      }
+      draw={draw}
+    />
+  );
+}
+
+function TestPoint({ points, deliveries, draws }: PointProps): ReactElement | null {
+  const last = points.at(-1);
+  if (last === undefined) return null;
+  const name = last.test_point;
+  return (
+    <div className="stack">
+      <PointFrame point={last} deliveries={deliveries} draws={draws} />
+      <Windows point={last} />
+      <Sheet
+        caption={`${name}: mean and spread, run by run`}
+        tall
+        columns={pointColumns}
+        rows={points}
+        rowKey={(row) => String(row.run)}
+        mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+      />
+      <details className="block">
+        <summary>
+          {counted(draws.length, 'draw')} at {name}, as read
+        </summary>
+        <Sheet
+          caption={`Draws at ${name}`}
+          hideCaption
+          columns={drawColumns}
+          rows={draws}
+          rowKey={(row) => `${row.run} ${row.element} ${row.repeat}`}
+          mark={(row) => (row.reasons === null ? null : 'excluded')}
+        />
+      </details>
+    </div>
+  );
+}
+
+/** Draws, deliveries and verdicts, test point by test point in the order of work. */
+export function Deliveries({ id }: { id: string }): ReactElement {
+  const asked = useAsk(jobPoints, { id });
+  const { rows: deliveries } = useAsk(jobDeliveries, { id });
+  const { rows: draws } = useAsk(jobDraws, { id });
+  return (
+    <section className="section" aria-labelledby="deliveries">
+      <h2 id="deliveries">Deliveries</h2>
+      <Answer asked={asked} none="No draw was taken in this job.">
+        {(rows) =>
+          [...new Set(rows.map((row) => row.point))].map((point) => (
+            <TestPoint
+              key={point}
+              points={rows.filter((row) => row.point === point)}
+              deliveries={(deliveries ?? []).filter((row) => row.point === point)}
+              draws={(draws ?? []).filter((row) => row.point === point)}
+            />
+          ))
+        }
+      </Answer>
+      <Formulas of={['delivery', 'repeat_range', 'window', 'mean', 'deviation', 'spread', 'retention']} />
+    </section>
+  );
+}

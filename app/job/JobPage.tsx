@@ -1,0 +1,57 @@
+'use client';
+
+import Link from 'next/link';
+import { parseAsString, useQueryState } from 'nuqs';
+import type { ReactElement } from 'react';
+import { jobCard, type JobCard } from '../../lib/store/questions/jobCard';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Note } from '../_shell/Notes';
+import { useAddress } from '../_shell/useFilters';
+import { Barrels } from './Barrels';
+import { Deliveries } from './Deliveries';
+import { Excluded } from './Excluded';
+import { JobFacts } from './JobFacts';
+import { OtherReadings } from './OtherReadings';
+import { Phasing } from './Phasing';
+import { Stages } from './Stages';
+import { Timing } from './Timing';
+
+function Card({ card }: { card: JobCard }): ReactElement {
+  const id = card.job_id;
+  return (
+    <>
+      <JobFacts card={card} />
+      <Stages id={id} />
+      <Timing id={id} card={card} />
+      <Phasing id={id} card={card} />
+      <Barrels id={id} />
+      <Deliveries id={id} />
+      <Excluded id={id} />
+      <OtherReadings id={id} />
+    </>
+  );
+}
+
+/** One job: what was read beside what follows from it. */
+export function JobPage(): ReactElement {
+  const to = useAddress();
+  const [id] = useQueryState('id', parseAsString);
+  const asked = useAsk(jobCard, { id: id ?? '' });
+  const list = <Link href={to('/jobs/')}>Choose one from the jobs</Link>;
+  if (id === null) return <Note>No job is named in the address. {list}.</Note>;
+  return (
+    <div className="page">
+      <Answer
+        asked={asked}
+        none={
+          <>
+            There is no job {id} in this log. {list}.
+          </>
+        }
+      >
+        {([card]) => (card === undefined ? null : <Card card={card} />)}
+      </Answer>
+    </div>
+  );
+}

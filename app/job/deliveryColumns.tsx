@@ -1,0 +1,114 @@
+import type { JobDelivery } from '../../lib/store/questions/jobDeliveries';
+import type { JobDraw } from '../../lib/store/questions/jobDraws';
+import type { JobPoint } from '../../lib/store/questions/jobPoints';
+import { figure } from '../../lib/words/figures';
+import { logLabel, resultLabel, spreadBases, terms } from '../../lib/words/labels';
+import { Figure } from '../_shell/Figure';
+import type { SheetColumn } from '../_shell/Sheet';
+import { Verdict } from '../_shell/Verdict';
+
+export const deliveryColumns: readonly SheetColumn<JobDelivery>[] = [
+  { label: resultLabel('deliveries', 'run'), cell: (row) => row.run, number: true },
+  { label: resultLabel('deliveries', 'element'), cell: (row) => row.element, number: true },
+  {
+    label: resultLabel('deliveries', 'mm3_per_stroke'),
+    cell: (row) => <Figure value={row.mm3_per_stroke} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
+  {
+    label: resultLabel('deliveries', 'deviation_mm3'),
+    cell: (row) => <Figure value={row.deviation_mm3} unit="mm3_per_stroke" bare sign decimals={2} />,
+    number: true,
+  },
+  { label: resultLabel('deliveries', 'draws'), cell: (row) => row.draws, number: true },
+  { label: resultLabel('deliveries', 'excluded'), cell: (row) => row.excluded, number: true },
+  {
+    label: resultLabel('deliveries', 'repeat_range_mm3'),
+    cell: (row) => <Figure value={row.repeat_range_mm3} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
+  { label: resultLabel('deliveries', 'verdict'), cell: (row) => <Verdict verdict={row.verdict} /> },
+];
+
+function basisOf(row: JobPoint): (typeof spreadBases)[keyof typeof spreadBases] {
+  const found = Object.entries(spreadBases).find(([basis]) => basis === row.spread_basis);
+  return found?.[1] ?? spreadBases['none asked'];
+}
+
+export const pointColumns: readonly SheetColumn<JobPoint>[] = [
+  { label: resultLabel('points', 'run'), cell: (row) => row.run, number: true },
+  { label: resultLabel('points', 'elements_measured'), cell: (row) => row.elements_measured, number: true },
+  {
+    label: resultLabel('points', 'mean_mm3'),
+    cell: (row) => <Figure value={row.mean_mm3} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
+  {
+    label: resultLabel('points', 'low_mm3'),
+    cell: (row) => <Figure value={row.low_mm3} unit="mm3_per_stroke" bare />,
+    number: true,
+  },
+  {
+    label: resultLabel('points', 'high_mm3'),
+    cell: (row) => <Figure value={row.high_mm3} unit="mm3_per_stroke" bare />,
+    number: true,
+  },
+  { label: resultLabel('points', 'mean_verdict'), cell: (row) => <Verdict verdict={row.mean_verdict} /> },
+  {
+    label: resultLabel('points', 'spread'),
+    cell: (row) => <Figure value={row.spread} unit={basisOf(row).unit} decimals={2} />,
+    number: true,
+  },
+  {
+    label: resultLabel('points', 'spread_limit'),
+    cell: (row) => figure(row.spread_limit, basisOf(row).unit),
+    number: true,
+  },
+  { label: resultLabel('points', 'spread_basis'), cell: (row) => basisOf(row).text },
+  {
+    label: resultLabel('points', 'spread_verdict'),
+    cell: (row) => (row.spread_basis === 'none asked' ? '–' : <Verdict verdict={row.spread_verdict} />),
+  },
+  { label: resultLabel('points', 'unchecked'), cell: (row) => row.unchecked, number: true },
+  { label: resultLabel('points', 'verdict'), cell: (row) => <Verdict verdict={row.verdict} /> },
+];
+
+export const drawColumns: readonly SheetColumn<JobDraw>[] = [
+  { label: logLabel('draws', 'run'), cell: (row) => row.run, number: true },
+  { label: logLabel('draws', 'element'), cell: (row) => row.element, number: true },
+  { label: logLabel('draws', 'repeat'), cell: (row) => row.repeat, number: true },
+  {
+    label: logLabel('draws', 'volume_cm3'),
+    cell: (row) => <Figure value={row.volume_cm3} unit="cm3" bare />,
+    number: true,
+  },
+  { label: { ...logLabel('draws', 'strokes'), unit: null }, cell: (row) => row.strokes, number: true },
+  {
+    label: resultLabel('deliveries', 'mm3_per_stroke'),
+    cell: (row) => <Figure value={row.mm3_per_stroke} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
+  {
+    label: logLabel('draws', 'stated_mm3_per_stroke'),
+    cell: (row) => <Figure value={row.stated_mm3_per_stroke} unit="mm3_per_stroke" bare />,
+    number: true,
+  },
+  {
+    label: logLabel('draws', 'speed_rpm'),
+    cell: (row) => <Figure value={row.speed_rpm} unit="rpm" bare />,
+    number: true,
+  },
+  { label: logLabel('draws', 'rack_mm'), cell: (row) => <Figure value={row.rack_mm} unit="mm" bare />, number: true },
+  {
+    label: logLabel('draws', 'fluid_c'),
+    cell: (row) => <Figure value={row.fluid_c} unit="celsius" bare />,
+    number: true,
+  },
+  {
+    label: logLabel('draws', 'feed_kpa'),
+    cell: (row) => <Figure value={row.feed_kpa} unit="kpa" bare />,
+    number: true,
+  },
+  { label: terms.excluded, cell: (row) => row.reasons ?? '' },
+  { label: terms.readFrom, cell: (row) => `${row.file}, row ${row.row_no}`, source: true },
+];

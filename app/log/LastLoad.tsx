@@ -1,0 +1,56 @@
+'use client';
+
+import type { ReactElement } from 'react';
+import { count, counted } from '../../lib/words/figures';
+import { terms } from '../../lib/words/labels';
+import type { LoadReport } from '../_log/useLog';
+import { Note } from '../_shell/Notes';
+import { Sheet, type SheetColumn } from '../_shell/Sheet';
+
+type FileLine = LoadReport['files'][number];
+
+const columns: readonly SheetColumn<FileLine>[] = [
+  { label: terms.file, cell: (row) => row.file },
+  { label: terms.table, cell: (row) => row.table ?? '–' },
+  { label: terms.rowsRead, cell: (row) => count(row.read), number: true },
+  { label: terms.accepted, cell: (row) => count(row.accepted), number: true },
+  { label: terms.setAside, cell: (row) => count(row.setAside), number: true },
+  { label: terms.remark, cell: (row) => row.refused ?? row.note ?? '' },
+];
+
+/** What came of the files last dropped or chosen. */
+export function LastLoad({ report, onResume }: { report: LoadReport; onResume: () => void }): ReactElement {
+  const refused = report.files.filter((file) => file.refused !== null);
+  return (
+    <section className="section" aria-labelledby="last-load">
+      <h2 id="last-load">Last load</h2>
+      <p role="status">
+        {counted(report.files.length - refused.length, 'file')} read, {count(refused.length)} refused.{' '}
+        {counted(report.recalculated, 'job')} recalculated, {count(report.unchanged)} unchanged.
+      </p>
+      {report.cancelled ? (
+        <div className="row">
+          <Note warm>The calculation was called off before all jobs were done. The pages show those that were.</Note>
+          <button type="button" onClick={onResume}>
+            Go on calculating
+          </button>
+        </div>
+      ) : null}
+      {refused.map((file) => (
+        <Note key={file.file} warm>
+          <b>{file.file}</b>: {file.refused}
+        </Note>
+      ))}
+      {report.files.length === 0 ? null : (
+        <Sheet
+          caption="Files of the last load"
+          hideCaption
+          columns={columns}
+          rows={report.files}
+          rowKey={(row) => row.file}
+          mark={(row) => (row.refused === null ? null : 'out')}
+        />
+      )}
+    </section>
+  );
+}

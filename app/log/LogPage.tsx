@@ -1,0 +1,55 @@
+'use client';
+
+import type { ReactElement } from 'react';
+import { useLog } from '../_log/useLog';
+import { ChooseFiles } from '../_shell/LogDrop';
+import { Note } from '../_shell/Notes';
+import { Progress } from '../_shell/Progress';
+import { LastLoad } from './LastLoad';
+import { Sources } from './Sources';
+import { SetAside } from './SetAside';
+import { Templates } from './Templates';
+
+/** What the log holds, what was set aside, and how to add to it. */
+export function LogPage(): ReactElement {
+  const { state, report, cancel, openDemo, recalculate } = useLog();
+  const busy = state.phase === 'loading' || state.phase === 'calculating' || state.phase === 'starting';
+  return (
+    <div className="page">
+      <div className="stack">
+        <h1>The log</h1>
+        {state.phase === 'starting' ? (
+          <p className="quiet" role="status">
+            Starting the database …
+          </p>
+        ) : null}
+        {state.phase === 'loading' || state.phase === 'calculating' ? <Progress state={state} cancel={cancel} /> : null}
+        {state.phase === 'failed' ? <Note warm>The files could not be taken in. {state.message}</Note> : null}
+        {busy ? null : (
+          <div className="drop">
+            <p>
+              Drop files anywhere on this page, or choose them: CSV or Parquet, any number at once. The table is
+              recognised by its columns. A newer row with the same key takes the place of the older one.
+            </p>
+            <div className="row">
+              <ChooseFiles primary />
+              {state.phase === 'empty' ? (
+                <button type="button" onClick={openDemo}>
+                  Open the demo log
+                </button>
+              ) : null}
+            </div>
+          </div>
+        )}
+        {report === null || busy ? null : <LastLoad report={report} onResume={recalculate} />}
+      </div>
+      {state.phase === 'open' ? (
+        <>
+          <Sources />
+          <SetAside />
+        </>
+      ) : null}
+      <Templates />
+    </div>
+  );
+}

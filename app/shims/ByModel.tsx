@@ -1,0 +1,136 @@
+'use client';
+
+import { useCallback, type ReactElement } from 'react';
+import { modelElementsPlot, type ModelElementRow } from '../../lib/charts/byModel';
+import type { Room } from '../../lib/charts/frame';
+import type { ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
+import { shimChangesByModel, type ElementOfModel } from '../../lib/store/questions/shimChangesByModel';
+import { count, counted, figure, percent } from '../../lib/words/figures';
+import { logLabel, terms } from '../../lib/words/labels';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Figure, ShimChange } from '../_shell/Figure';
+import { Frame } from '../_shell/Frame';
+import { Keys } from '../_shell/Keys';
+import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useFilters } from '../_shell/useFilters';
+import { changeStyle, errorStyle } from './styles';
+
+const total = (rows: readonly { readonly n: number }[]): number => rows.reduce((sum, row) => sum + row.n, 0);
+const key = (row: { pump_model: string; element: number }): string => `${row.pump_model} ${row.element}`;
+
+const changeColumns: readonly SheetColumn<ElementOfModel>[] = [
+  { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
+  { label: logLabel('shims', 'element'), cell: (row) => row.element, number: true },
+  { label: terms.n, cell: (row) => count(row.n), number: true },
+  { label: terms.median, head: 'median change', cell: (row) => <ShimChange mm={row.median} />, number: true },
+  {
+    label: terms.middleHalf,
+    cell: (row) => `${figure(row.q1, 'mm', { sign: true })} to ${figure(row.q3, 'mm', { sign: true })}`,
+    number: true,
+  },
+];
+
+function Changes({ rows }: { rows: readonly ElementOfModel[] }): ReactElement {
+  const draw = useCallback((room: Room) => modelElementsPlot(rows, changeStyle, room), [rows]);
+  return (
+    <Frame
+      title="Change made to each element's stack, by model"
+      n={counted(total(rows), 'change')}
+      method="All changes in the picked jobs; stacks left alone are not counted. Plus is added, minus is removed. Bar: the middle half. Dot: the median, open where it rests on fewer than five changes."
+      keys={
+        <Keys
+          marks={[
+            ['blue dot', 'median'],
+            ['bar', 'middle half'],
+            ['open dot', 'fewer than five'],
+          ]}
+        />
+      }
+      table={
+        <Sheet
+          caption="Shim changes by model and element"
+          hideCaption
+          columns={changeColumns}
+          rows={rows}
+          rowKey={key}
+        />
+      }
+      draw={draw}
+    />
+  );
+}
+
+export function ModelChanges(): ReactElement {
+  const [filters] = useFilters();
+  return (
+    <Answer asked={useAsk(shimChangesByModel, filters)} none="No stack was changed in the jobs that match.">
+      {(rows) => <Changes rows={rows} />}
+    </Answer>
+  );
+}
+
+const errorColumns: readonly SheetColumn<ErrorOfElement>[] = [
+  { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
+  { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
+  { label: terms.n, cell: (row) => count(row.n), number: true },
+  {
+    label: terms.median,
+    head: 'median error',
+    cell: (row) => <Figure value={row.median} unit="cam_deg" sign />,
+    number: true,
+  },
+  {
+    label: terms.middleHalf,
+    cell: (row) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`,
+    number: true,
+  },
+  { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },
+];
+
+function Errors({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
+  const tolerance = Math.max(...rows.map((row) => row.tolerance));
+  const draw = useCallback(
+    (room: Room) => modelElementsPlot(rows satisfies readonly ModelElementRow[], errorStyle(tolerance), room),
+    [rows, tolerance],
+  );
+  return (
+    <Frame
+      title="Phase error of each element as received, by model"
+      n={counted(total(rows), 'closure')}
+      method={`Run 0, before anything was changed. Minus is early, plus is late; the reference element is zero by definition. Broken lines: the widest tolerance among these jobs, ±${figure(tolerance, 'cam_deg')}.`}
+      keys={
+        <Keys
+          marks={[
+            ['blue dot', 'median'],
+            ['bar', 'middle half'],
+            ['limit', 'tolerance'],
+          ]}
+        />
+      }
+      table={
+        <Sheet
+          caption="Phase errors by model and element"
+          hideCaption
+          columns={errorColumns}
+          rows={rows}
+          rowKey={key}
+        />
+      }
+      draw={draw}
+    />
+  );
+}
+
+interface Asked {
+  readonly rows: readonly ErrorOfElement[] | null;
+  readonly error: string | null;
+}
+
+export function ModelErrors({ asked }: { asked: Asked }): ReactElement {
+  return (
+    <Answer asked={asked} none="No closure was read as received in the jobs that match.">
+      {(rows) => <Errors rows={rows} />}
+    </Answer>
+  );
+}

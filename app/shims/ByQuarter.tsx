@@ -1,0 +1,136 @@
+'use client';
+
+import { useCallback, type ReactElement } from 'react';
+import { elementQuartersPlot } from '../../lib/charts/byQuarter';
+import type { Room } from '../../lib/charts/frame';
+import { phaseErrorsByQuarter, type ErrorQuarter } from '../../lib/store/questions/phaseErrorsByQuarter';
+import { shimChangesByQuarter, type QuarterOfElement } from '../../lib/store/questions/shimChangesByQuarter';
+import { count, counted, figure, percent, quarterName } from '../../lib/words/figures';
+import { logLabel, terms } from '../../lib/words/labels';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Figure, ShimChange } from '../_shell/Figure';
+import { Frame } from '../_shell/Frame';
+import { Keys } from '../_shell/Keys';
+import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useFilters } from '../_shell/useFilters';
+import { changeStyle, errorStyle } from './styles';
+
+const total = (rows: readonly { readonly n: number }[]): number => rows.reduce((sum, row) => sum + row.n, 0);
+const key = (row: { element: number; quarter: string }): string => `${row.element} ${row.quarter}`;
+
+const changeColumns: readonly SheetColumn<QuarterOfElement>[] = [
+  { label: logLabel('shims', 'element'), cell: (row) => row.element, number: true },
+  { label: terms.quarter, cell: (row) => quarterName(row.quarter) },
+  { label: terms.n, cell: (row) => count(row.n), number: true },
+  { label: terms.median, head: 'median change', cell: (row) => <ShimChange mm={row.median} />, number: true },
+  {
+    label: terms.middleHalf,
+    cell: (row) => `${figure(row.q1, 'mm', { sign: true })} to ${figure(row.q3, 'mm', { sign: true })}`,
+    number: true,
+  },
+];
+
+function Changes({ rows, model }: { rows: readonly QuarterOfElement[]; model: string }): ReactElement {
+  const draw = useCallback((room: Room) => elementQuartersPlot(rows, changeStyle, room), [rows]);
+  return (
+    <Frame
+      title={`${model}: change made to each element's stack, quarter by quarter`}
+      n={counted(total(rows), 'change')}
+      method="Quarters by the day received; stacks left alone are not counted. Plus is added, minus is removed. Bar: the middle half. Dot: the median, open where it rests on fewer than five changes."
+      keys={
+        <Keys
+          marks={[
+            ['blue dot', 'median'],
+            ['bar', 'middle half'],
+            ['open dot', 'fewer than five'],
+          ]}
+        />
+      }
+      table={
+        <Sheet
+          caption="Shim changes by element and quarter"
+          hideCaption
+          columns={changeColumns}
+          rows={rows}
+          rowKey={key}
+        />
+      }
+      draw={draw}
+    />
+  );
+}
+
+export function ElementChanges({ model }: { model: string }): ReactElement {
+  const [filters] = useFilters();
+  return (
+    <Answer
+      asked={useAsk(shimChangesByQuarter, filters)}
+      none={`No stack of ${model} was changed in the jobs that match.`}
+    >
+      {(rows) => <Changes rows={rows} model={model} />}
+    </Answer>
+  );
+}
+
+const errorColumns: readonly SheetColumn<ErrorQuarter>[] = [
+  { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
+  { label: terms.quarter, cell: (row) => quarterName(row.quarter) },
+  { label: terms.n, cell: (row) => count(row.n), number: true },
+  {
+    label: terms.median,
+    head: 'median error',
+    cell: (row) => <Figure value={row.median} unit="cam_deg" sign />,
+    number: true,
+  },
+  {
+    label: terms.middleHalf,
+    cell: (row) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`,
+    number: true,
+  },
+  { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },
+];
+
+function Errors({ rows, model }: { rows: readonly ErrorQuarter[]; model: string }): ReactElement {
+  const tolerance = Math.max(...rows.map((row) => row.tolerance));
+  const draw = useCallback((room: Room) => elementQuartersPlot(rows, errorStyle(tolerance), room), [rows, tolerance]);
+  return (
+    <Frame
+      title={`${model}: phase error of each element as received, quarter by quarter`}
+      n={counted(total(rows), 'closure')}
+      method={`Run 0, before anything was changed, by the day received. Minus is early, plus is late; the reference element is zero by definition. Broken lines: the widest tolerance among these jobs, ±${figure(tolerance, 'cam_deg')}. Warm where the median itself is beyond it.`}
+      keys={
+        <Keys
+          marks={[
+            ['blue dot', 'median'],
+            ['bar', 'middle half'],
+            ['open dot', 'fewer than five'],
+            ['limit', 'tolerance'],
+          ]}
+        />
+      }
+      table={
+        <Sheet
+          caption="Phase errors by element and quarter"
+          hideCaption
+          columns={errorColumns}
+          rows={rows}
+          rowKey={key}
+        />
+      }
+      draw={draw}
+    />
+  );
+}
+
+export function ElementErrors({ model }: { model: string }): ReactElement {
+  const [filters] = useFilters();
+  return (
+    <Answer
+      asked={useAsk(phaseErrorsByQuarter, filters)}
+      none={`No closure of ${model} was read as received in the jobs that match.`}
+    >
+      {(rows) => <Errors rows={rows} model={model} />}
+    </Answer>
+  );
+}

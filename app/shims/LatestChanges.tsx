@@ -1,0 +1,89 @@
+'use client';
+
+import Link from 'next/link';
+import { parseAsInteger, useQueryState } from 'nuqs';
+import type { ReactElement } from 'react';
+import { latestShimChanges, LISTED_CHANGES, type ShimChangeRow } from '../../lib/store/questions/latestShimChanges';
+import { count, day } from '../../lib/words/figures';
+import { logLabel, resultLabel } from '../../lib/words/labels';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Figure, ShimChange } from '../_shell/Figure';
+import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { address, useFilters } from '../_shell/useFilters';
+
+const ELEMENTS = Array.from({ length: 12 }, (_, i) => i + 1);
+
+/** The rows behind the plots, newest first; `element` in the URL narrows them. */
+export function LatestChanges(): ReactElement {
+  const [filters] = useFilters();
+  const [element, setElement] = useQueryState('element', parseAsInteger);
+  const asked = useAsk(latestShimChanges, { ...filters, element });
+  const columns: readonly SheetColumn<ShimChangeRow>[] = [
+    {
+      label: logLabel('jobs', 'job_id'),
+      cell: (row) => <Link href={address('/job/', filters, { id: row.job_id })}>{row.job_id}</Link>,
+    },
+    {
+      label: logLabel('jobs', 'pump_serial'),
+      cell: (row) => <Link href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</Link>,
+    },
+    { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
+    { label: logLabel('jobs', 'received_on'), cell: (row) => day(row.received_on), number: true },
+    { label: logLabel('shims', 'run'), cell: (row) => row.run, number: true },
+    { label: logLabel('shims', 'element'), cell: (row) => row.element, number: true },
+    {
+      label: resultLabel('phasing', 'error_deg'),
+      cell: (row) => <Figure value={row.error_deg} unit="cam_deg" sign bare />,
+      number: true,
+    },
+    {
+      label: { ...resultLabel('phasing', 'shim_change_mm'), unit: null },
+      cell: (row) => <ShimChange mm={row.shim_change_mm} />,
+      number: true,
+    },
+    {
+      label: { ...resultLabel('phasing', 'made_mm'), unit: null },
+      cell: (row) => <ShimChange mm={row.made_mm} />,
+      number: true,
+    },
+    { label: logLabel('shims', 'batch'), cell: (row) => row.batch ?? '–' },
+  ];
+  return (
+    <div className="stack">
+      <label className="field">
+        <span>Element</span>
+        <select
+          value={element ?? ''}
+          data-set={element !== null}
+          style={{ justifySelf: 'start' }}
+          onChange={(event) => {
+            const chosen = event.currentTarget.value;
+            void setElement(chosen === '' ? null : Number(chosen));
+          }}
+        >
+          <option value="">All elements</option>
+          {ELEMENTS.map((number) => (
+            <option key={number} value={number}>
+              {number}
+            </option>
+          ))}
+        </select>
+      </label>
+      <Answer asked={asked} none="No change matches.">
+        {(rows) => (
+          <Sheet
+            caption={
+              rows.length === LISTED_CHANGES
+                ? `The newest ${count(rows.length)} changes`
+                : `All ${count(rows.length)} changes`
+            }
+            columns={columns}
+            rows={rows}
+            rowKey={(row) => `${row.job_id} ${row.run} ${row.element}`}
+          />
+        )}
+      </Answer>
+    </div>
+  );
+}

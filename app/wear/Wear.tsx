@@ -1,0 +1,62 @@
+'use client';
+
+import dynamic from 'next/dynamic';
+import { parseAsString, useQueryState } from 'nuqs';
+import type { ReactElement } from 'react';
+import { retentionByModel } from '../../lib/store/questions/retentionByModel';
+import { returningSerials } from '../../lib/store/questions/returningSerials';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { ModelPicks } from '../_shell/ModelPicks';
+import { useFilters } from '../_shell/useFilters';
+import { SerialPicker, SerialTable } from './Serials';
+
+const ModelRetention = dynamic(() => import('./Retention').then((m) => m.ModelRetention));
+const ElementRetention = dynamic(() => import('./Retention').then((m) => m.ElementRetention));
+const OneSerial = dynamic(() => import('./OneSerial').then((m) => m.OneSerial));
+
+/** What wears: by model over the years, and by one serial number over its visits. */
+export function Wear(): ReactElement {
+  const [filters] = useFilters();
+  const [serial, setSerial] = useQueryState('serial', parseAsString);
+  const models = useAsk(retentionByModel, filters);
+  const serials = useAsk(returningSerials, filters);
+  const names = [...new Set((models.rows ?? []).map((row) => row.pump_model))];
+  return (
+    <div className="page">
+      <div className="stack">
+        <h1>Wear{filters.model === null ? '' : `, ${filters.model}`}</h1>
+        <p className="lead">
+          Leakage past a worn plunger has more time at low speed, so low-speed delivery falls first. Low-speed retention
+          is that delivery over the one at rated speed, at the same rack. It is evidence, not proof: a leaking delivery
+          valve, cold fluid or a gauge can lower it too.
+        </p>
+        <SerialPicker
+          serials={serials.rows ?? []}
+          serial={serial}
+          onPick={(picked) => {
+            void setSerial(picked);
+          }}
+        />
+      </div>
+      {serial === null ? null : <OneSerial serial={serial} />}
+      <section className="section" aria-labelledby="by-model">
+        <h2 id="by-model">By model over time</h2>
+        <Answer asked={models} none="No job that matches has draws at low and at rated speed with the same rack.">
+          {(rows) => <ModelRetention rows={rows} />}
+        </Answer>
+        {filters.model === null ? (
+          <ModelPicks models={names} reason="Choose a model to see each element:" />
+        ) : (
+          <ElementRetention model={filters.model} />
+        )}
+      </section>
+      <section className="section" aria-labelledby="returning">
+        <h2 id="returning">Pumps that came back</h2>
+        <Answer asked={serials} none="No serial number has two jobs among those that match.">
+          {(rows) => <SerialTable rows={rows} />}
+        </Answer>
+      </section>
+    </div>
+  );
+}

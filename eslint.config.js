@@ -1,0 +1,60 @@
+import nextPlugin from '@next/eslint-plugin-next';
+import { importX } from 'eslint-plugin-import-x';
+import jsxA11y from 'eslint-plugin-jsx-a11y';
+import reactHooks from 'eslint-plugin-react-hooks';
+import tseslint from 'typescript-eslint';
+
+// files -> log -> calc -> results -> questions -> pages: each floor may lean on those before it, never on those after.
+const floors = [
+  ['lib/units', []],
+  ['lib/calc', ['lib/units']],
+  ['lib/stats', ['lib/units']],
+  ['lib/log', ['lib/units']],
+  ['lib/results', ['lib/units', 'lib/calc', 'lib/log']],
+  ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/results']],
+  ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/results', 'lib/stats']],
+  ['lib/charts', ['lib/units', 'lib/words', 'lib/results']],
+  ['lib/site', []],
+  ['lib/headless', ['lib/units', 'lib/calc', 'lib/log', 'lib/results', 'lib/store', 'lib/stats', 'lib/words']],
+];
+const zones = floors.map(([target, may]) => ({
+  target: `./${target}`,
+  from: ['./app', './data-demo', './tests', './lib'],
+  except: undefined,
+  may,
+}));
+const allFloors = floors.map(([name]) => name);
+
+export default tseslint.config(
+  { ignores: ['.next/**', 'out/**', 'next-env.d.ts', 'test-results/**'] },
+  ...tseslint.configs.strictTypeChecked,
+  {
+    languageOptions: { parserOptions: { projectService: { allowDefaultProject: ['eslint.config.js', 'next.config.js'] } } },
+    plugins: { 'import-x': importX, 'react-hooks': reactHooks, 'jsx-a11y': jsxA11y, '@next/next': nextPlugin },
+    settings: { 'import-x/resolver': { node: { extensions: ['.ts', '.tsx', '.js'] } } },
+    rules: {
+      'import-x/no-cycle': 'error',
+      'import-x/no-restricted-paths': [
+        'error',
+        {
+          zones: zones.map(({ target, from, may }) => ({
+            target,
+            from: from.flatMap((place) =>
+              place === './lib'
+                ? allFloors.filter((floor) => floor !== target.slice(2) && !may.includes(floor)).map((floor) => `./${floor}`)
+                : [place],
+            ),
+            message: 'Data goes one way: files, log, calc, results, questions, pages.',
+          })),
+        },
+      ],
+      ...reactHooks.configs.recommended.rules,
+      ...jsxA11y.configs.recommended.rules,
+      ...nextPlugin.configs.recommended.rules,
+      'max-lines': ['error', { max: 400, skipBlankLines: true, skipComments: true }],
+      '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
+      '@typescript-eslint/no-non-null-assertion': 'error',
+    },
+  },
+  { files: ['*.js'], ...tseslint.configs.disableTypeChecked },
+);

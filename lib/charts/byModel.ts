@@ -1,0 +1,92 @@
+import * as Plot from '@observablehq/plot';
+import { base, distinct, grid, roundZero, type Room } from './frame';
+import { FEW, type QuarterStyle } from './byQuarter';
+import { role } from './roles';
+
+/** The middle of all readings of one element of one model. */
+export interface ModelElementRow {
+  readonly pump_model: string;
+  readonly element: number;
+  readonly n: number;
+  readonly q1: number;
+  readonly median: number;
+  readonly q3: number;
+}
+
+/** One small plot a model, its elements side by side from the drive end: middle half as a bar, median as a dot. */
+export function modelElementsPlot(rows: readonly ModelElementRow[], style: QuarterStyle, room: Room): Plot.PlotOptions {
+  const models = distinct(rows.map((row) => row.pump_model));
+  const elements = distinct(rows.map((row) => row.element)).toSorted((a, b) => a - b);
+  const cells = grid(models, room, 240);
+  const facet = {
+    fx: (row: ModelElementRow) => cells.fx(row.pump_model),
+    fy: (row: ModelElementRow) => cells.fy(row.pump_model),
+  };
+  return {
+    ...base(room, 60 + 150 * cells.rows),
+    marginLeft: 52,
+    marginRight: 12,
+    marginTop: 30,
+    marginBottom: 42,
+    x: {
+      type: 'point',
+      domain: elements,
+      label: 'Element, from the drive end',
+      labelAnchor: 'center',
+      labelArrow: 'none',
+    },
+    y: {
+      domain: roundZero([...rows.flatMap((row) => [row.q1, row.q3]), ...style.limits], style.reach),
+      label: style.label,
+      labelArrow: 'none',
+      ticks: 5,
+      tickFormat: '+.2~f',
+    },
+    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
+    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    marks: [
+      Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
+      Plot.ruleY([0], { stroke: role.iron }),
+      Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
+      Plot.text(models, {
+        fx: (model: string) => cells.fx(model),
+        fy: (model: string) => cells.fy(model),
+        text: (model: string) => model,
+        frameAnchor: 'top-left',
+        dy: -16,
+        fontWeight: 600,
+      }),
+      Plot.ruleX(rows, {
+        ...facet,
+        x: 'element',
+        y1: 'q1',
+        y2: 'q3',
+        stroke: role.blue,
+        strokeWidth: 7,
+        strokeOpacity: 0.35,
+      }),
+      Plot.dot(rows, {
+        ...facet,
+        x: 'element',
+        y: 'median',
+        r: 3.5,
+        stroke: role.blue,
+        strokeWidth: 1.4,
+        fill: (row: ModelElementRow) => (row.n < FEW ? role.sheet : role.blue),
+      }),
+      Plot.tip(
+        rows,
+        Plot.pointer({
+          ...facet,
+          x: 'element',
+          y: 'median',
+          fill: role.sheet,
+          stroke: role.iron,
+          title: (row: ModelElementRow) =>
+            `${row.pump_model}, element ${row.element}\nmedian ${style.write(row.median)}\n` +
+            `middle half ${style.write(row.q1)} to ${style.write(row.q3)}\nn ${row.n}`,
+        }),
+      ),
+    ],
+  };
+}

@@ -1,0 +1,52 @@
+import type { PlotOptions } from '@observablehq/plot';
+import { role } from './roles';
+
+/** How much room a plot has [px]. Heights follow from the rows. */
+export interface Room {
+  readonly width: number;
+}
+
+const TEXT_PX = 13;
+
+/** What all plots share: text size, ink, no ground of their own. */
+export const base = (room: Room, height: number): PlotOptions => ({
+  width: room.width,
+  height,
+  style: { background: 'none', color: role.ink, fontFamily: 'inherit', fontSize: `${TEXT_PX}px`, overflow: 'visible' },
+});
+
+/** Room that the longest of some words takes beside an axis [px]. */
+export const besideAxis = (words: readonly string[]): number =>
+  16 + Math.ceil(TEXT_PX * 0.6 * Math.max(1, ...words.map((word) => word.length)));
+
+export interface Grid<K> {
+  readonly columns: number;
+  readonly rows: number;
+  readonly fx: (key: K) => number;
+  readonly fy: (key: K) => number;
+}
+
+/** Lays out one small plot a key, as many side by side as fit with at least `least` px each, in the order of `keys`. */
+export function grid<K>(keys: readonly K[], room: Room, least: number): Grid<K> {
+  const fit = Math.max(1, Math.floor(room.width / least));
+  const rows = Math.max(1, Math.ceil(keys.length / fit));
+  const columns = Math.max(1, Math.ceil(keys.length / rows));
+  const place = new Map(keys.map((key, index) => [key, index]));
+  const at = (key: K): number => place.get(key) ?? 0;
+  return { columns, rows, fx: (key) => at(key) % columns, fy: (key) => Math.floor(at(key) / columns) };
+}
+
+/** Each value once, in the order first met. */
+export const distinct = <T>(values: Iterable<T>): readonly T[] => [...new Set(values)];
+
+/** A first-of-quarter day as the moment in the middle of that quarter. */
+export function midQuarter(quarter: string): Date {
+  const first = new Date(quarter);
+  return new Date(Date.UTC(first.getUTCFullYear(), first.getUTCMonth() + 1, 15));
+}
+
+/** Symmetric limits round zero that hold all values, and at least `least` either way. */
+export function roundZero(values: readonly number[], least: number): [number, number] {
+  const reach = Math.max(least, ...values.map(Math.abs)) * 1.06;
+  return [-reach, reach];
+}

@@ -1,0 +1,73 @@
+import * as Plot from '@observablehq/plot';
+import { figure } from '../words/figures';
+import { base, distinct, grid, roundZero, type Room } from './frame';
+import { role } from './roles';
+
+/** One element's phase error in one run [degrees of camshaft, minus is early]; empty where it was not measured. */
+export interface RunErrorRow {
+  readonly run: number;
+  readonly element: number;
+  readonly error_deg: number | null;
+  readonly verdict: string;
+}
+
+const runName = (run: number): string => (run === 0 ? 'Run 0, as received' : `Run ${run}`);
+
+/** One small plot a run: phase error of each element from the drive end, between the tolerance lines. */
+export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | null, room: Room): Plot.PlotOptions {
+  const runs = distinct(rows.map((row) => row.run));
+  const elements = distinct(rows.map((row) => row.element)).toSorted((a, b) => a - b);
+  const cells = grid(runs, room, 190);
+  const measured = rows.filter((row) => row.error_deg !== null);
+  const facet = { fx: (row: RunErrorRow) => cells.fx(row.run), fy: (row: RunErrorRow) => cells.fy(row.run) };
+  const hue = (row: RunErrorRow): string => (row.verdict === 'out' ? role.warm : role.blue);
+  const limits = tolerance === null ? [] : [-tolerance, tolerance];
+  return {
+    ...base(room, 60 + 150 * cells.rows),
+    marginLeft: 52,
+    marginRight: 12,
+    marginTop: 30,
+    marginBottom: 42,
+    x: {
+      type: 'point',
+      domain: elements,
+      label: 'Element, from the drive end',
+      labelAnchor: 'center',
+      labelArrow: 'none',
+    },
+    y: {
+      domain: roundZero([...measured.map((row) => row.error_deg ?? 0), ...limits], 0.1),
+      label: 'Phase error (° cam), + is late',
+      labelArrow: 'none',
+      ticks: 5,
+      tickFormat: '+.2~f',
+    },
+    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
+    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    symbol: { type: 'identity' },
+    marks: [
+      Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
+      Plot.ruleY([0], { stroke: role.iron }),
+      Plot.ruleY(limits, { stroke: role.ink, strokeDasharray: '5 3' }),
+      Plot.text(runs, {
+        fx: (run: number) => cells.fx(run),
+        fy: (run: number) => cells.fy(run),
+        text: runName,
+        frameAnchor: 'top-left',
+        dy: -16,
+        fontWeight: 600,
+      }),
+      Plot.ruleX(measured, { ...facet, x: 'element', y1: 0, y2: 'error_deg', stroke: hue, strokeWidth: 1.5 }),
+      Plot.dot(measured, {
+        ...facet,
+        x: 'element',
+        y: 'error_deg',
+        r: 4,
+        fill: hue,
+        symbol: (row: RunErrorRow) => (row.verdict === 'out' ? 'diamond' : 'circle'),
+        title: (row: RunErrorRow) =>
+          `Element ${row.element}: ${figure(row.error_deg, 'cam_deg', { sign: true })}, ${row.verdict}`,
+      }),
+    ],
+  };
+}

@@ -1,0 +1,101 @@
+import * as Plot from '@observablehq/plot';
+import { day } from '../words/figures';
+import { base, distinct, grid, type Room } from './frame';
+import { role } from './roles';
+
+/** One element at one visit: a value as received and, where there is one, as left. */
+export interface VisitRow {
+  readonly element: number;
+  readonly received_on: string;
+  readonly received: number | null;
+  readonly left: number | null;
+}
+
+export interface VisitStyle {
+  readonly label: string;
+  readonly write: (value: number) => string;
+  readonly tickFormat: string;
+  /** Thin ink lines at these values of the axis. */
+  readonly limits: readonly number[];
+  /** Draw a line at zero and keep it in view. */
+  readonly zero: boolean;
+}
+
+interface Reading {
+  readonly element: number;
+  readonly at: Date;
+  readonly value: number;
+  readonly note: string;
+}
+
+/** One small plot an element over the visits of one pump: as received filled and joined, as left open. Shared axes. */
+export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: Room): Plot.PlotOptions {
+  const elements = distinct(rows.map((row) => row.element));
+  const cells = grid(elements, room, 180);
+  const readings = (pick: 'received' | 'left', word: string): readonly Reading[] =>
+    rows.flatMap((row) => {
+      const value = row[pick];
+      if (value === null) return [];
+      const note = `Element ${row.element}, ${day(row.received_on)}\n${word} ${style.write(value)}`;
+      return [{ element: row.element, at: new Date(row.received_on), value, note }];
+    });
+  const received = readings('received', 'as received');
+  const left = readings('left', 'as left');
+  const facet = { fx: (row: Reading) => cells.fx(row.element), fy: (row: Reading) => cells.fy(row.element) };
+  const beyond = (row: Reading): boolean =>
+    style.limits.length > 0 && (row.value < Math.min(...style.limits) || row.value > Math.max(...style.limits));
+  const hue = (row: Reading): string => (beyond(row) ? role.warm : role.blue);
+  return {
+    ...base(room, 60 + 140 * cells.rows),
+    marginLeft: 56,
+    marginRight: 14,
+    marginTop: 30,
+    marginBottom: 40,
+    x: {
+      type: 'utc',
+      label: null,
+      ticks: Math.max(2, Math.floor(room.width / cells.columns / 80)),
+      tickFormat: '%Y',
+      inset: 6,
+    },
+    y: {
+      label: style.label,
+      labelArrow: 'none',
+      ticks: 4,
+      tickFormat: style.tickFormat,
+      nice: true,
+      zero: style.zero,
+      inset: 6,
+    },
+    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
+    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.2 },
+    marks: [
+      Plot.gridY({ ticks: 4, stroke: role.rule, strokeOpacity: 1 }),
+      style.zero ? Plot.ruleY([0], { stroke: role.iron }) : null,
+      Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
+      Plot.text(elements, {
+        fx: (element: number) => cells.fx(element),
+        fy: (element: number) => cells.fy(element),
+        text: (element: number) => `Element ${element}`,
+        frameAnchor: 'top-left',
+        dy: -16,
+        fontWeight: 600,
+      }),
+      Plot.lineY(received, { ...facet, x: 'at', y: 'value', z: 'element', stroke: role.blue, strokeOpacity: 0.6 }),
+      Plot.dot(left, { ...facet, x: 'at', y: 'value', r: 4, stroke: role.grey, strokeWidth: 1.8, fill: role.sheet }),
+      Plot.dot(received, {
+        ...facet,
+        x: 'at',
+        y: 'value',
+        r: 4,
+        fill: hue,
+        symbol: (row: Reading) => (beyond(row) ? 'diamond' : 'circle'),
+      }),
+      Plot.tip(
+        [...received, ...left],
+        Plot.pointer({ ...facet, x: 'at', y: 'value', title: 'note', fill: role.sheet, stroke: role.iron }),
+      ),
+    ],
+    symbol: { type: 'identity' },
+  };
+}

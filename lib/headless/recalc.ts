@@ -1,0 +1,96 @@
+import { mkdir, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { resultTables } from '../calc/layout';
+import { sqlText } from '../store/database';
+import { exportSql, FILES_EXPORT, SET_ASIDE_EXPORT } from '../store/tables';
+import { filesIn } from './folder';
+import { openLog, type HeadlessLog } from './log';
+
+const USAGE = `Usage: npm run recalc -- --in DIR --out DIR
+  --in DIR   folder with the log's tables, CSV or Parquet (folders in it are looked through too)
+  --out DIR  folder for the result tables, as CSV and Parquet; made where it does not exist`;
+
+const EXIT_USAGE = 2;
+const EXIT_NOTHING_READ = 1;
+
+class UsageError extends Error {}
+
+function folders(argv: readonly string[]): { from: string; to: string } {
+  try {
+    const { values } = parseArgs({
+      args: [...argv],
+      options: { in: { type: 'string' }, out: { type: 'string' } },
+    });
+    if (values.in === undefined || values.out === undefined) throw new UsageError('--in and --out are both needed.');
+    return { from: values.in, to: values.out };
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : String(error));
+  }
+}
+
+const isFolder = async (path: string): Promise<boolean> =>
+  stat(path).then(
+    (found) => found.isDirectory(),
+    () => false,
+  );
+
+async function write({ db }: HeadlessLog, to: string): Promise<void> {
+  await mkdir(to, { recursive: true });
+  const tables: readonly (readonly [string, string])[] = [
+    ...resultTables.map((name) => [name, exportSql(name)] as const),
+    ['set_aside', SET_ASIDE_EXPORT],
+    ['files', FILES_EXPORT],
+  ];
+  for (const [name, sql] of tables) {
+    await db.run(`copy (${sql}) to ${sqlText(join(to, `${name}.csv`))} (format csv, header)`);
+    await db.run(`copy (${sql}) to ${sqlText(join(to, `${name}.parquet`))} (format parquet, compression zstd)`);
+  }
+}
+
+const plain = new Intl.NumberFormat('en-US');
+
+async function summary(log: HeadlessLog, to: string): Promise<string> {
+  const read = log.files.filter((file) => file.table !== null);
+  const sum = (of: (file: (typeof read)[number]) => number) => plain.format(read.reduce((total, file) => total + of(file), 0));
+  const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
+    count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
+  return [
+    `Files read: ${read.length}`,
+    `Rows read: ${sum((file) => file.read)}, accepted: ${sum((file) => file.accepted)}, set aside: ${sum((file) => file.setAside)}`,
+    `Jobs calculated: ${plain.format(log.calculation.recalculated)}`,
+    `First pass: ${plain.format(Number(passes?.yes ?? 0))} of ${plain.format(Number(passes?.counted ?? 0))} counted, ` +
+      `${plain.format(Number(passes?.jobs ?? 0) - Number(passes?.counted ?? 0))} not counted`,
+    `Results written to ${to}`,
+  ].join('\n');
+}
+
+async function main(): Promise<number> {
+  const { from, to } = folders(process.argv.slice(2));
+  if (!(await isFolder(from))) throw new UsageError(`There is no folder ${from}.`);
+  const files = await filesIn(from);
+  const log = await openLog(files, new Date().toISOString().slice(0, 19).replace('T', ' '));
+  for (const file of log.files) {
+    if (file.refused !== null) console.error(`${file.file}: ${file.refused}`);
+    else if (file.note !== null) console.error(`${file.file}: ${file.note}`);
+  }
+  if (!log.files.some((file) => file.table !== null)) {
+    console.error(`Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`);
+    return EXIT_NOTHING_READ;
+  }
+  await write(log, to);
+  console.log(await summary(log, to));
+  await log.db.close();
+  return 0;
+}
+
+main().then(
+  (code) => {
+    process.exitCode = code;
+  },
+  (error: unknown) => {
+    console.error(error instanceof Error ? error.message : String(error));
+    if (error instanceof UsageError) console.error(USAGE);
+    process.exitCode = error instanceof UsageError ? EXIT_USAGE : EXIT_NOTHING_READ;
+  },
+);

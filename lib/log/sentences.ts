@@ -1,0 +1,77 @@
+import { units } from '../units/units';
+import type { Column, Reference } from './table';
+import { FIRST_DAY, LAST_DAY } from './column';
+
+/** What is said of a file that can't be read, and of a cell that can't be used: what is wrong, then what to do. */
+
+const listed = (names: readonly string[]): string =>
+  names.length <= 1 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1) ?? ''}`;
+
+export const refusal = {
+  empty: 'The file is empty. Export it again from where it came from.',
+  workbook: 'This is a spreadsheet workbook or a zip archive. Save each sheet as CSV (UTF-8, comma separated) and load those.',
+  utf16: 'The text is written in UTF-16. Save it again as CSV in UTF-8.',
+  notUtf8: (row: number) =>
+    `Row ${row} holds characters that are not UTF-8, so the file was saved in another encoding. Save it again as CSV in UTF-8.`,
+  binary: 'This is neither a CSV text nor a Parquet file. Load CSV (UTF-8, comma separated) or Parquet.',
+  parquetCut: 'This Parquet file is cut short: its closing part is missing. Copy or export it again.',
+  parquetBroken: (detail: string) => `This Parquet file can't be read (${detail}). Export it again.`,
+  csvBroken: (detail: string) => `This CSV file can't be read (${detail}). Export it again.`,
+  wrongDelimiter: (name: string) =>
+    `The columns are parted by ${name}; they must be parted by commas. Save it again as comma separated CSV.`,
+  openQuote: (row: number) =>
+    `Row ${row} opens a quote that is never closed, so that the rows after it can't be told apart. Close it, or remove it.`,
+  duplicateColumns: (names: readonly string[]) =>
+    `The header has ${listed(names)} more than once. Rename or remove the second column of that name.`,
+  noTable: (header: readonly string[]) =>
+    `No table has these columns (${listed(header.slice(0, 6))}${header.length > 6 ? ', ...' : ''}). The first row must hold the column names; take a template to see them.`,
+  nearTable: (table: string, lacking: readonly string[]) =>
+    `It looks like the table ${table}, but lacks the column${lacking.length === 1 ? '' : 's'} ${listed(lacking)}. Add ${lacking.length === 1 ? 'it' : 'them'}, as in the template.`,
+  alreadyLoaded: (file: string) => `The same file is already in the log as ${file}; nothing was changed.`,
+} as const;
+
+export const remark = {
+  headerOnly: 'The file has a header and no rows.',
+  unknownColumns: (names: readonly string[]) =>
+    `Column${names.length === 1 ? '' : 's'} not used: ${listed(names.slice(0, 8))}${names.length > 8 ? ` and ${names.length - 8} more` : ''}.`,
+} as const;
+
+const range = (column: Column): string => {
+  const unit = column.unit === null ? '' : units[column.unit].symbol;
+  return `${column.min ?? ''} to ${column.max ?? ''}${unit === '' ? '' : ` ${unit}`}`;
+};
+
+/** Why a cell can't be used, and what would do. */
+export const cell = {
+  missing: (column: Column) => `${column.name} is missing. Fill it in.`,
+  decimalComma: (column: Column) => `${column.name} has a decimal comma. Write it with a point.`,
+  notNumber: (column: Column) => `${column.name} is not a number. Write a plain number such as 12.5.`,
+  notWhole: (column: Column) => `${column.name} is not a whole number.`,
+  outside: (column: Column) => `${column.name} lies outside ${range(column)}. Check the reading and its unit.`,
+  notDate: (column: Column) => `${column.name} is not a day as yyyy-mm-dd.`,
+  dateOutside: (column: Column) => `${column.name} lies outside ${FIRST_DAY} to ${LAST_DAY}.`,
+  notMoment: (column: Column) => `${column.name} is not a day and time as yyyy-mm-dd hh:mm.`,
+  notYesNo: (column: Column) => `${column.name} is neither yes nor no.`,
+  notChoice: (column: Column) => `${column.name} must be one of ${listed(column.choices ?? [])}.`,
+  notList: (column: Column) => `${column.name} is not a row of numbers joined by hyphens or spaces.`,
+  tooLong: (column: Column) => `${column.name} is longer than ${column.max ?? 0} characters.`,
+} as const;
+
+/** Why a whole row can't be used. */
+export const row = {
+  tooManyColumns: 'The row has more cells than the header has columns. Look for a stray comma or quote.',
+  openQuote: 'The row has a quote that is never closed. Close it, or remove it.',
+  unreadable: 'The row can not be taken apart into cells. Look for stray quotes.',
+  more: (count: string) => `(and ${count} more in this row)`,
+  noCounterpart: (reference: Reference) => `No row of ${reference.table} has this ${listed(reference.columns)}. Load that row, or mend the name.`,
+  counterpartSetAside: (reference: Reference) =>
+    `Its row in ${reference.table} was itself set aside. Mend that one and this will do.`,
+  elementBeyond: 'The element is beyond the number of elements of the specification that the job was worked to.',
+  noTestPoint: 'The specification that the job was worked to has no test point of this name.',
+  noCheck: 'The specification that the job was worked to has no governor or accessory check of this name.',
+  firingOrder: 'The firing order must name every element from 1 to the number of elements once.',
+  closureAngles: 'The closure angles must be as many as the elements, start at 0 and rise to below 360.',
+  bandReversed: 'The lower limit lies above the upper limit.',
+  repeat: 'The same row stands in the log already. Nothing is lost.',
+  replaced: 'A later row has the same key and took its place. If both are right, give them different keys.',
+} as const;

@@ -1,0 +1,62 @@
+import { calibrate } from '../../calc/batch';
+import { resultTables, type ResultTable } from '../../calc/layout';
+import type { Spec } from '../../calc/types';
+import { inspect } from '../../log/inspect';
+import { UnreadableFile } from '../database';
+import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
+import { numbersFromIpc, resultsToIpc } from './ipc';
+import { requestSchema, type Reply, type Request } from './messages';
+import { ParquetReading } from './parquet';
+
+/** The bench hand: looks files through, takes Parquet apart and runs the engine, so that the page stays free. */
+
+let specs = new Map<number, Spec>();
+let parquet: ParquetReading | null = null;
+
+const post = (reply: Reply, transfer: Transferable[] = []): void => {
+  self.postMessage(reply, { transfer });
+};
+
+async function answer(request: Request): Promise<{ value: unknown; transfer?: Transferable[] }> {
+  switch (request.kind) {
+    case 'inspect':
+      return { value: await inspect({ name: request.name, blob: request.blob, path: null }) };
+    case 'openParquet':
+      parquet?.close();
+      parquet = await ParquetReading.open(request.blob);
+      return { value: parquet.columns };
+    case 'nextParquet': {
+      if (parquet === null) throw new Error('No Parquet file is open');
+      const piece = await parquet.next();
+      if (piece === null) parquet = null;
+      return piece === null ? { value: null } : { value: piece, transfer: [piece.buffer] };
+    }
+    case 'begin':
+      specs = new Map(request.specs.map((spec) => [spec.spec_no, spec]));
+      return { value: null };
+    case 'calculate':
+      return calculate(request.batch);
+  }
+}
+
+function calculate(batch: Readonly<Record<BatchPart, Uint8Array>>): { value: unknown; transfer: Transferable[] } {
+  const part = (name: BatchPart): NumberTable => numbersFromIpc(batch[name]);
+  const [jobs, closures, shims, draws, barrels] = batchParts.map(part);
+  if (!jobs || !closures || !shims || !draws || !barrels) throw new Error('A batch lacks one of its parts');
+  const answers = answerOf(calibrate(specs, readingsOf({ jobs, closures, shims, draws, barrels })));
+  const packed = resultTables.map((name): [ResultTable, Uint8Array] => [name, resultsToIpc(name, answers[name])]);
+  return { value: Object.fromEntries(packed), transfer: packed.map(([, bytes]) => bytes.buffer as ArrayBuffer) };
+}
+
+self.addEventListener('message', (event: MessageEvent<unknown>) => {
+  const request = requestSchema.parse(event.data);
+  answer(request).then(
+    ({ value, transfer }) => {
+      post({ id: request.id, ok: true, value }, transfer);
+    },
+    (error: unknown) => {
+      const message = error instanceof Error ? error.message : String(error);
+      post({ id: request.id, ok: false, message, unreadable: error instanceof UnreadableFile });
+    },
+  );
+});

@@ -1,0 +1,50 @@
+import { z } from 'zod';
+import { resultTables, type ResultTable } from '../../calc/layout';
+import type { Spec } from '../../calc/types';
+import { tableNames } from '../../log/table';
+import { batchParts } from '../numbers';
+
+/** What page and worker say to each other: one request, one reply with the same id. */
+
+const bytes = z.custom<Uint8Array>((value) => value instanceof Uint8Array);
+const blob = z.instanceof(Blob);
+const id = z.int();
+
+/** Specifications are checked where the log is read (readSpecs); here only that it is a list of them. */
+const spec = z.custom<Spec>((value) => typeof value === 'object' && value !== null && 'spec_no' in value);
+
+export const requestSchema = z.discriminatedUnion('kind', [
+  z.object({ id, kind: z.literal('inspect'), name: z.string(), blob }),
+  z.object({ id, kind: z.literal('openParquet'), blob }),
+  z.object({ id, kind: z.literal('nextParquet') }),
+  z.object({ id, kind: z.literal('begin'), specs: z.array(spec) }),
+  z.object({ id, kind: z.literal('calculate'), batch: z.record(z.enum(batchParts), bytes) }),
+]);
+export type Request = z.infer<typeof requestSchema>;
+/** A request before it gets its id. */
+export type Asked = { [K in Request['kind']]: Omit<Extract<Request, { kind: K }>, 'id'> }[Request['kind']];
+
+export const inspectionSchema = z.union([
+  z.object({ ok: z.literal(false), reason: z.string() }),
+  z.object({ ok: z.literal(true), format: z.literal('parquet'), hash: z.string() }),
+  z.object({
+    ok: z.literal(true),
+    format: z.literal('csv'),
+    hash: z.string(),
+    table: z.enum(tableNames),
+    header: z.array(z.string()),
+    blankRows: z.array(z.int()),
+    mixedLineEnds: z.boolean(),
+    note: z.string().nullable(),
+  }),
+]);
+
+export const parquetHeadSchema = z.array(z.string());
+export const parquetPieceSchema = bytes.nullable();
+export const answerSchema = z.record(z.enum(resultTables as [ResultTable, ...ResultTable[]]), bytes);
+
+export const replySchema = z.union([
+  z.object({ id, ok: z.literal(true), value: z.unknown() }),
+  z.object({ id, ok: z.literal(false), message: z.string(), unreadable: z.boolean() }),
+]);
+export type Reply = z.infer<typeof replySchema>;

@@ -1,0 +1,42 @@
+import type { LogFile } from '../log/inspect';
+import type { SqlValue } from './question';
+
+/** A file opened for SQL: the text of a relation to select from, and its columns in order with their database types. */
+export interface OpenedFile {
+  /** SQL that stands after `from`, made of fixed text and numbers only, never of names out of the file. */
+  readonly relation: string;
+  /** The relation's own column names are c0, c1, ...; these are the names in the file. */
+  readonly columns: readonly { readonly name: string; readonly type: string }[];
+  close(): Promise<void>;
+}
+
+/** A file that the database can't make sense of; the message is fit to be shown. */
+export class UnreadableFile extends Error {}
+
+/**
+ * The one way to the database. `Packed` is how a table of numbers travels between it and the engine: Arrow bytes in a
+ * browser, where they cross to a worker without a copy; typed arrays in Node.
+ */
+export interface Database<Packed> {
+  /** Runs statements without an answer. */
+  run(sql: string, params?: readonly SqlValue[]): Promise<void>;
+  /** A small answer, as plain objects; dates and whole numbers as the query cast them. */
+  rows(sql: string, params?: readonly SqlValue[]): Promise<Record<string, unknown>[]>;
+  /** A table of whole and real numbers, for the engine. */
+  pack(sql: string): Promise<Packed>;
+  /** Appends what the engine answered; the table's columns have the same order. */
+  append(table: string, packed: Packed): Promise<void>;
+  openCsv(file: LogFile, columns: number): Promise<OpenedFile>;
+  openParquet(file: LogFile): Promise<OpenedFile>;
+  close(): Promise<void>;
+}
+
+/** The columns of a relation with `count` columns, all text: names out of a file never become SQL. */
+export const csvRelation = (path: string, count: number): string => {
+  const columns = Array.from({ length: count }, (_, i) => `'c${i}': 'VARCHAR'`).join(', ');
+  return `read_csv(${sqlText(path)}, header = true, auto_detect = false, delim = ',', quote = '"', escape = '"',
+    parallel = false, null_padding = true, store_rejects = true, columns = {${columns}})`;
+};
+
+/** A text constant in SQL. Only fixed sentences and names made by this project are written this way. */
+export const sqlText = (text: string): string => `'${text.replaceAll("'", "''")}'`;

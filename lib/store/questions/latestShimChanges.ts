@@ -1,0 +1,37 @@
+import { z } from 'zod';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { day, int, maybeReal, maybeText, real, text } from './rows';
+
+/** How many changes are listed at most. */
+export const LISTED_CHANGES = 200;
+
+const row = z.object({
+  job_id: text,
+  pump_serial: text,
+  pump_model: text,
+  received_on: day,
+  run: int,
+  element: int,
+  error_deg: maybeReal,
+  shim_change_mm: maybeReal,
+  made_mm: real,
+  batch: maybeText,
+});
+export type ShimChangeRow = z.infer<typeof row>;
+
+/** The newest changes made to stacks, one a row, with the error they answered and what it called for. */
+export const latestShimChanges = question<Filters & { readonly element: number | null }, ShimChangeRow>(
+  'latestShimChanges',
+  row,
+  (args) => [...filterValues(args), args.element],
+  `with ${PICKED_JOBS}
+  select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, f.run, f.element,
+    f.error_deg, f.shim_change_mm, f.made_mm, s.batch
+  from picked p
+  join phasing f on f.job_no = p.job_no
+  left join shims s on s.job_no = f.job_no and s.run = f.run and s.element = f.element
+  where f.made_mm <> 0 and ($6::integer is null or f.element = $6::integer)
+  order by p.received_on desc, p.job_no desc, f.run, f.element
+  limit ${LISTED_CHANGES}`,
+);

@@ -1,0 +1,23 @@
+import { z } from 'zod';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { int, middleHalf, middleHalfRow, real, text } from './rows';
+
+const row = z.object({ pump_model: text, element: int, ...middleHalfRow, out: int, tolerance: real });
+export type ErrorOfElement = z.infer<typeof row>;
+
+/** Phase errors as received by model and element [degrees of camshaft, minus is early], with the widest tolerance met. */
+export const phaseErrorsByModel = question<Filters, ErrorOfElement>(
+  'phaseErrorsByModel',
+  row,
+  filterValues,
+  `with ${PICKED_JOBS}
+  select p.pump_model, f.element, ${middleHalf('f.error_deg')},
+    (count(*) filter (where f.verdict = 'out'))::integer as out,
+    max(t.tolerance_deg)::double as tolerance
+  from picked p
+  join phasing f on f.job_no = p.job_no
+  join timing t on t.job_no = f.job_no and t.run = f.run
+  where f.run = 0 and f.error_deg is not null
+  group by p.pump_model, f.element order by p.pump_model, f.element`,
+);

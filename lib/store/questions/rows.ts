@@ -1,0 +1,62 @@
+import { z } from 'zod';
+import { wilson } from '../../stats/wilson';
+
+/** Cells of answers. Counts are cast to INTEGER and days to VARCHAR in SQL, so that a row is plain numbers and text. */
+export const int = z.int();
+export const real = z.number();
+export const maybeReal = z.number().nullable();
+export const maybeInt = z.int().nullable();
+export const text = z.string();
+export const maybeText = z.string().nullable();
+/** A day as yyyy-mm-dd; of a quarter, its first day. */
+export const day = z.string();
+export const verdict = z.enum(['in', 'out', 'cannot tell', 'not measured']);
+export const answer = z.enum(['yes', 'no', 'not counted']);
+export const yesNo = z.enum(['yes', 'no']);
+
+export type Verdict = z.infer<typeof verdict>;
+export type Answer = z.infer<typeof answer>;
+
+/** A share with its Wilson score interval; all three are empty where nothing was counted. */
+export interface Rate {
+  /** Successes. */
+  readonly k: number;
+  /** Counted in all. */
+  readonly n: number;
+  /** k / n, 0 to 1. */
+  readonly share: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+/** The rate of k in n with its interval at 95 % confidence. */
+export function rate(k: number, n: number): Rate {
+  if (n === 0) return { k, n, share: null, low: null, high: null };
+  const { low, high } = wilson(k, n);
+  return { k, n, share: k / n, low, high };
+}
+
+/** The first day of the quarter of a DATE expression, as text. */
+export const quarterOf = (column: string): string => `cast(date_trunc('quarter', ${column}) as date)::varchar`;
+
+/** Day received as text. */
+export const RECEIVED = 'received_on::varchar as received_on';
+
+/** The quartiles, median and count of an expression, as columns of an aggregate. */
+export const middleHalf = (expression: string): string => `
+    count(${expression})::integer as n,
+    quantile_cont(${expression}, 0.25)::double as q1,
+    quantile_cont(${expression}, 0.5)::double as median,
+    quantile_cont(${expression}, 0.75)::double as q3`;
+export const middleHalfRow = { n: int, q1: real, median: real, q3: real } as const;
+
+/** The 10th, 50th and 90th percentile and count of an expression, as columns of an aggregate. */
+export const eightInTen = (expression: string): string => `
+    count(${expression})::integer as n,
+    quantile_cont(${expression}, 0.1)::double as p10,
+    quantile_cont(${expression}, 0.5)::double as median,
+    quantile_cont(${expression}, 0.9)::double as p90`;
+export const eightInTenRow = { n: int, p10: real, median: real, p90: real } as const;
+
+/** The job that a page shows, by its card number in $1. */
+export const THIS_JOB = 'job_no = (select job_no from jobs where job_id = $1::varchar)';

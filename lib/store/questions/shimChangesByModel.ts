@@ -1,0 +1,19 @@
+import { z } from 'zod';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { int, middleHalf, middleHalfRow, text } from './rows';
+
+const row = z.object({ pump_model: text, element: int, ...middleHalfRow });
+export type ElementOfModel = z.infer<typeof row>;
+
+/** Changes made to stacks by model and element, over all picked jobs [mm, plus is added]. */
+export const shimChangesByModel = question<Filters, ElementOfModel>(
+  'shimChangesByModel',
+  row,
+  filterValues,
+  `with ${PICKED_JOBS}
+  select p.pump_model, f.element, ${middleHalf('f.made_mm')}
+  from picked p join phasing f on f.job_no = p.job_no
+  where f.made_mm <> 0
+  group by p.pump_model, f.element order by p.pump_model, f.element`,
+);

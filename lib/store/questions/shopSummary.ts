@@ -1,0 +1,38 @@
+import { z } from 'zod';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { int, maybeText, rate } from './rows';
+
+const row = z
+  .object({
+    jobs: int,
+    serials: int,
+    models: int,
+    first_day: maybeText,
+    last_day: maybeText,
+    passed: int,
+    failed: int,
+    not_counted: int,
+    all_jobs: int,
+  })
+  .transform((r) => ({ ...r, first_pass: rate(r.passed, r.passed + r.failed) }));
+export type ShopSummary = z.infer<typeof row>;
+
+/** How many jobs are picked, over what span, and how they came out at the first measurement. */
+export const shopSummary = question<Filters, ShopSummary>(
+  'shopSummary',
+  row,
+  filterValues,
+  `with ${PICKED_JOBS}
+  select
+    count(*)::integer as jobs,
+    count(distinct p.pump_serial)::integer as serials,
+    count(distinct p.pump_model)::integer as models,
+    min(p.received_on)::varchar as first_day,
+    max(p.received_on)::varchar as last_day,
+    (count(*) filter (where o.first_pass = 'yes'))::integer as passed,
+    (count(*) filter (where o.first_pass = 'no'))::integer as failed,
+    (count(*) filter (where o.first_pass = 'not counted'))::integer as not_counted,
+    (select count(*)::integer from jobs) as all_jobs
+  from picked p left join outcomes o on o.job_no = p.job_no`,
+);

@@ -1,0 +1,156 @@
+import type { CellKind } from '../log/column';
+import type { LogTable, TableName } from '../log/table';
+import { tables } from '../log/tables';
+import { codes, layout, resultTables, type ResultColumn, type ResultTable } from '../calc/layout';
+import { sqlText } from './database';
+
+/** The database's own shape: what is held of the files, the numbers given to names, the results, and the views over them. */
+
+const sqlType: Readonly<Record<CellKind, string>> = {
+  text: 'VARCHAR',
+  number: 'DOUBLE',
+  integer: 'INTEGER',
+  date: 'DATE',
+  moment: 'TIMESTAMP',
+  yes_no: 'BOOLEAN',
+  choice: 'VARCHAR',
+  list: 'VARCHAR',
+};
+export const sqlTypeOf = (kind: CellKind): string => sqlType[kind];
+
+export const held = (name: TableName): string => `held_${name}`;
+export const kept = (name: ResultTable): string => `kept_${name}`;
+
+/** Where a held row stands; only accepted ones are seen by calculation and questions. */
+export const standing = { accepted: 0, format: 1, reference: 2, repeat: 3, replaced: 4 } as const;
+export const standingWords = ['accepted', 'format', 'reference', 'repeat', 'replaced'] as const;
+
+export const ofJob = (table: LogTable): boolean => table.name !== 'jobs' && table.columns.some((c) => c.name === 'job_id');
+
+const heldTable = (table: LogTable): string => `create table ${held(table.name)} (
+  source_no INTEGER, row_no INTEGER, standing UTINYINT, raw VARCHAR[],
+  ${table.columns.map((column) => `"${column.name}" ${sqlType[column.kind]}`).join(', ')});`;
+
+const logView = (table: LogTable): string => {
+  const columns = table.columns.map((column) => `h."${column.name}"`).join(', ');
+  const base = `h.source_no, h.row_no, ${columns}`;
+  const from = `from ${held(table.name)} h`;
+  const where = `where h.standing = ${standing.accepted}`;
+  switch (table.name) {
+    case 'specs':
+      return `select n.spec_no, ${base} ${from} join spec_numbers n using (spec_id, revision) ${where}`;
+    case 'test_points':
+      return `select n.spec_no, p.point, ${base} ${from} join spec_numbers n using (spec_id, revision)
+        join point_numbers p using (test_point) ${where}`;
+    case 'cam_lift':
+    case 'checks':
+      return `select n.spec_no, ${base} ${from} join spec_numbers n using (spec_id, revision) ${where}`;
+    case 'jobs':
+      return `select j.job_no, n.spec_no, ${base} ${from} join job_numbers j using (job_id)
+        join spec_numbers n on n.spec_id = h.spec_id and n.revision = h.spec_revision ${where}`;
+    case 'draws':
+      return `select j.job_no, p.point, ${base} ${from} join job_numbers j using (job_id)
+        join point_numbers p using (test_point) ${where}`;
+    case 'instruments':
+      return `select ${base} ${from} ${where}`;
+    default:
+      return `select j.job_no, ${base} ${from} join job_numbers j using (job_id) ${where}`;
+  }
+};
+
+export const resultType = (column: ResultColumn): string =>
+  column.type === 'real' ? 'DOUBLE' : column.type === 'int' ? 'INTEGER' : 'TINYINT';
+
+export const columnsOf = (name: ResultTable): readonly (readonly [string, ResultColumn])[] =>
+  Object.entries<ResultColumn>(layout[name].columns);
+
+const keptTable = (name: ResultTable): string =>
+  `create table ${kept(name)} (${columnsOf(name)
+    .map(([column, facts]) => `"${column}" ${resultType(facts)}`)
+    .join(', ')});`;
+
+/** Test point numbers in results; each gets a name column of its own beside it in the view. */
+const pointNames: Readonly<Record<string, string>> = {
+  point: 'test_point',
+  low_point: 'low_test_point',
+  rated_point: 'rated_test_point',
+};
+
+export interface ViewColumn {
+  readonly name: string;
+  readonly facts: ResultColumn | null;
+  readonly sql: string;
+}
+
+/** The columns of a result view and export: job_id and test point names beside the numbers, codes as their words. */
+export const viewColumns = (name: ResultTable): readonly ViewColumn[] => [
+  { name: 'job_id', facts: null, sql: 'j.job_id' },
+  ...columnsOf(name).flatMap(([column, facts]): ViewColumn[] => {
+    const named = pointNames[column];
+    const self: ViewColumn = {
+      name: column,
+      facts,
+      sql:
+        facts.type === 'code'
+          ? `([${codes[facts.list].map(sqlText).join(', ')}])[r."${column}" + 1]`
+          : `r."${column}"`,
+    };
+    if (named === undefined) return [self];
+    return [self, { name: named, facts: null, sql: `(select list(test_point order by point) from point_numbers)[r."${column}" + 1]` }];
+  }),
+];
+
+const resultView = (name: ResultTable): string => `create view ${name} as
+  select ${viewColumns(name)
+    .map((column) => `${column.sql} as "${column.name}"`)
+    .join(', ')}
+  from ${kept(name)} r join job_numbers j using (job_no);`;
+
+/** Everything an empty log consists of; run once, in a new database. */
+export const EMPTY_LOG = [
+  `create table held_sources (source_no INTEGER primary key, file VARCHAR, bytes DOUBLE, hash VARCHAR, format VARCHAR,
+    log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR);`,
+  `create table refused (file VARCHAR, reason VARCHAR);`,
+  `create table faults (source_no INTEGER, log_table VARCHAR, row_no INTEGER, column_name VARCHAR, value VARCHAR,
+    kind VARCHAR, reason VARCHAR);`,
+  `create table job_numbers (job_id VARCHAR, job_no INTEGER);`,
+  `create table spec_numbers (spec_id VARCHAR, revision VARCHAR, spec_no INTEGER);`,
+  `create table point_numbers (test_point VARCHAR, point INTEGER);`,
+  `create table calculated (job_no INTEGER, inputs UBIGINT);`,
+  ...Object.values(tables).map(heldTable),
+  ...resultTables.map(keptTable),
+  ...Object.values(tables).map((table) => `create view ${table.name} as ${logView(table)};`),
+  ...resultTables.map(resultView),
+  `create view set_aside as select f.source_no, s.file, f.log_table, f.row_no, f.column_name, f.value, f.kind, f.reason
+    from faults f join held_sources s using (source_no);`,
+  `create view sources as select s.*, s.rows_read - coalesce(f.n, 0) as rows_accepted, coalesce(f.n, 0) as rows_set_aside
+    from held_sources s left join (select source_no, count(*)::integer as n from faults group by all) f using (source_no);`,
+].join('\n');
+
+/** Numbers given by this log alone; exports carry the names beside them instead. */
+const internal: ReadonlySet<string> = new Set(['job_no', ...Object.keys(pointNames)]);
+
+/** The columns of an exported result table, and the order of its rows. */
+export function exportSql(name: ResultTable): string {
+  const columns = viewColumns(name).filter((column) => !internal.has(column.name));
+  const order = ['job_no', 'run', 'stage', 'point', 'element', 'repeat'].filter((column) => column in layout[name].columns);
+  const written = columns.map((column) =>
+    column.facts?.type === 'int' || column.facts?.type === 'real'
+      ? `r."${column.name}"`
+      : `${spreadsheetSafe(`(${column.sql})`)} as "${column.name}"`,
+  );
+  return `select ${written.join(', ')} from ${kept(name)} r join job_numbers j using (job_no)
+    order by ${order.map((column) => `r."${column}"`).join(', ')}`;
+}
+
+/** Text that a spreadsheet would take for a formula gets an apostrophe in front; a plain negative number does not. */
+const spreadsheetSafe = (text: string): string =>
+  `case when regexp_matches(${text}, '^[=+@\\t\\r-]') and try_cast(${text} as double) is null then '''' || ${text} else ${text} end`;
+
+export const SET_ASIDE_EXPORT = `select ${spreadsheetSafe('file')} as file, log_table, row_no, column_name,
+    ${spreadsheetSafe('value')} as value, kind, reason
+  from set_aside order by file, row_no, kind`;
+
+export const FILES_EXPORT = `select ${spreadsheetSafe('file')} as file, format, log_table, rows_read, rows_accepted, rows_set_aside,
+    hash, note, null::varchar as refused from sources
+  union all select ${spreadsheetSafe('file')}, null, null, null, null, null, null, null, reason from refused order by file`;

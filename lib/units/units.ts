@@ -1,0 +1,33 @@
+/**
+ * Every physical unit that a column, a figure or an axis may carry: how it is written, and with how many decimals a
+ * figure in it is shown (the resolution of the gauge that usually reads it).
+ */
+export const units = {
+  mm: { symbol: 'mm', spoken: 'millimetres', decimals: 2 },
+  mm_fine: { symbol: 'mm', spoken: 'millimetres', decimals: 3 },
+  deg: { symbol: '°', spoken: 'degrees', decimals: 2 },
+  cam_deg: { symbol: '° cam', spoken: 'degrees of camshaft', decimals: 2 },
+  mm_per_deg: { symbol: 'mm/°', spoken: 'millimetres per degree of camshaft', decimals: 3 },
+  mm_per_turn: { symbol: 'mm/turn', spoken: 'millimetres per turn', decimals: 2 },
+  cm3: { symbol: 'cm³', spoken: 'cubic centimetres', decimals: 1 },
+  mm3_per_stroke: { symbol: 'mm³/stroke', spoken: 'cubic millimetres per stroke', decimals: 1 },
+  strokes: { symbol: 'strokes', spoken: 'strokes', decimals: 0 },
+  rpm: { symbol: 'rpm', spoken: 'revolutions per minute of the pump', decimals: 0 },
+  celsius: { symbol: '°C', spoken: 'degrees Celsius', decimals: 1 },
+  kpa: { symbol: 'kPa', spoken: 'kilopascals', decimals: 0 },
+  mpa: { symbol: 'MPa', spoken: 'megapascals', decimals: 1 },
+  mpa_s: { symbol: 'mPa·s', spoken: 'millipascal seconds', decimals: 2 },
+  kg_per_m3: { symbol: 'kg/m³', spoken: 'kilograms per cubic metre', decimals: 1 },
+  hours: { symbol: 'h', spoken: 'hours', decimals: 1 },
+  percent: { symbol: '%', spoken: 'percent', decimals: 1 },
+  ratio: { symbol: '', spoken: 'ratio', decimals: 3 },
+  money: { symbol: '', spoken: "in the row's currency", decimals: 2 },
+  count: { symbol: '', spoken: 'count', decimals: 0 },
+} as const;
+
+export type Unit = keyof typeof units;
+
+/** 1 inch in mm, exactly (ISO 80000-3:2019, and the 1959 definition of the yard). */
+export const MM_PER_INCH = 25.4;
+/** 1 cm3 in mm3, exactly (10 mm cubed). */
+export const MM3_PER_CM3 = 1000;

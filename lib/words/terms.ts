@@ -1,0 +1,168 @@
+import type { Unit } from '../units/units';
+import type { Label, Origin } from './label';
+
+const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
+  text,
+  meaning,
+  origin,
+  unit,
+});
+
+/** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
+export const terms = {
+  // Verdicts and answers: their texts are the words that the engine answers with.
+  in: term('in', 'trade', 'The reading lies within its limits, the limits themselves included.'),
+  out: term('out', 'trade', 'The reading lies outside its limits.'),
+  cannotTell: term('cannot tell', 'ours', 'Readings are there, but not enough of them to give a verdict.'),
+  notMeasured: term('not measured', 'ours', 'No reading that counts was taken.'),
+  yes: term('yes', 'ours', 'Everything asked for was in at the first measurement after assembly.'),
+  no: term('no', 'ours', 'Something asked for was out at the first measurement after assembly.'),
+  notCounted: term(
+    'not counted',
+    'ours',
+    'A stage that the specification asks for has no complete first measurement, so the job neither passed nor failed it.',
+  ),
+  // Runs
+  asReceived: term('as received', 'trade', 'Run 0: measured before anything was changed.'),
+  firstMeasurement: term('first measurement', 'ours', 'Run 1: measured after assembly, before any correction.'),
+  correction: term('after correction', 'trade', 'Run 2 and on: measured again after a change.'),
+  asLeft: term('as left', 'trade', 'The last run measured.'),
+  // Rates
+  firstPass: term(
+    'First pass',
+    'trade',
+    'Share of the counted jobs in which every stage asked for was in at the first measurement after assembly.',
+    'percent',
+  ),
+  interval: term(
+    'interval',
+    'standard',
+    'Where the true rate may well lie, given how many jobs were counted: the Wilson score interval at 95 % confidence.',
+    'percent',
+  ),
+  counted: term('counted', 'ours', 'Jobs with an answer, yes or no; the n of a rate.', 'count'),
+  lately: term('lately', 'ours', 'The twelve months up to the newest job received, by the log and not by the clock.'),
+  before: term('before', 'ours', 'All of the log before those twelve months.'),
+  clearChange: term(
+    'clear change',
+    'ours',
+    'The two intervals do not overlap. Where they do, the page says that there is no clear change.',
+  ),
+  notEnough: term('not enough jobs to say', 'ours', 'Fewer than ten counted jobs on one side of a comparison.'),
+  overall: term('all models', 'ours', 'All picked jobs together.'),
+  // Spread of many readings
+  median: term('median', 'standard', 'Half of the readings lie below it, half above.'),
+  middleHalf: term(
+    'middle half',
+    'standard',
+    'From the lower to the upper quartile: half of the readings lie within it.',
+  ),
+  band: term('10 to 90 %', 'standard', 'From the 10th to the 90th percentile: eight readings in ten lie within it.'),
+  quarter: term('quarter', 'ours', 'Three months by the day received, beginning in January, April, July and October.'),
+  n: term('n', 'standard', 'How many readings a figure rests on.', 'count'),
+  share: term('out of tolerance', 'trade', 'Share of the readings with a verdict that are out.', 'percent'),
+  // Shims and phasing
+  changeMade: term(
+    'change made',
+    'trade',
+    'New stack less old stack, both halves of a pair counted; plus is added.',
+    'mm',
+  ),
+  changeNeeded: term(
+    'change needed',
+    'trade',
+    'Change of the stack that takes the phase error away while the reference stays; plus is add, minus is remove.',
+    'mm',
+  ),
+  stackBefore: term('stack before', 'trade', 'Shim stack found before the first change of the job.', 'mm'),
+  stackAfter: term('stack after', 'trade', 'Shim stack after the last change of the job.', 'mm'),
+  phaseError: term(
+    'phase error',
+    'trade',
+    'Port closure less its nominal angle after the reference; minus is early, plus is late.',
+    'cam_deg',
+  ),
+  tolerance: term('tolerance', 'trade', 'Phase error allowed either way by the specification.', 'cam_deg'),
+  // Wear
+  retention: term(
+    'low-speed retention',
+    'ours',
+    'Delivery at low speed over delivery at rated speed at the same rack. It falls as plungers and barrels wear.',
+    'ratio',
+  ),
+  visit: term('visit', 'ours', 'One job of one serial number, by the day received.'),
+  // Marks
+  assumed: term('assumed', 'ours', 'The specification does not state this value, so a common one stands in for it.'),
+  excluded: term(
+    'does not count',
+    'ours',
+    'A draw kept and shown, but left out of means and verdicts, with its reason.',
+  ),
+  setAside: term('set aside', 'ours', 'A row of a file that could not be taken into the log, kept with its reason.'),
+  refused: term('refused', 'ours', 'A file that could not be read at all.'),
+  accepted: term('accepted', 'ours', 'A row of a file that is in the log.'),
+  // Why a row was set aside
+  format: term('not readable', 'ours', 'A cell is missing, is no number or date, or is beyond what is plausible.'),
+  reference: term(
+    'points nowhere',
+    'ours',
+    'The row names a job, a specification or an element that the log does not have.',
+  ),
+  repeat: term('there already', 'ours', 'The same row again, word for word.'),
+  replaced: term('replaced', 'ours', 'An older row for which a newer one with the same key came in.'),
+  // Files and rows
+  file: term('File', 'ours', 'The file as it was named when it was loaded.'),
+  table: term('Table', 'ours', 'The table of the log that the columns of a file belong to.'),
+  fileFormat: term('Format', 'ours', 'CSV or Parquet.'),
+  fileSize: term('Size', 'standard', 'In kilobytes of 1000 bytes.'),
+  rowsRead: term('Read', 'ours', 'Rows read from the file: accepted and set aside together.', 'count'),
+  remark: term('Remark', 'ours', 'Why a file was refused, or what else there is to say of it.'),
+  loaded: term('Loaded', 'ours', 'When the file was taken into the log.'),
+  fileRow: term('Row', 'ours', 'Row in the file; the header is row 1.'),
+  column: term('Column', 'ours', 'The name that stands in the first row of the file.'),
+  cellValue: term('Value', 'ours', 'What stands in that cell.'),
+  why: term('Why', 'ours', 'The kind of reason for which a row was set aside.'),
+  reason: term('Reason', 'ours', 'What is wrong with the row, in a sentence.'),
+  onScreen: term('On screen', 'ours', 'How the pages call a column.'),
+  needed: term('Needed', 'ours', 'Whether a row without it is set aside.'),
+  meaning: term('Meaning', 'ours', 'What a column holds.'),
+  readFrom: term('Read from', 'ours', 'File and row that a reading comes from.'),
+  // Our pictures
+  wheel: term(
+    'degree wheel',
+    'trade',
+    'The closures round the camshaft. Errors are drawn larger than life, by the factor stated beside it.',
+  ),
+  barrelRow: term(
+    'barrel row',
+    'ours',
+    'The elements side by side from the drive end: shim stack under each barrel, delivery over it.',
+  ),
+} as const satisfies Record<string, Label>;
+
+export type Term = keyof typeof terms;
+
+/** Why a row was set aside, by the word the store keeps. */
+export const setAsideKinds = {
+  format: terms.format,
+  reference: terms.reference,
+  repeat: terms.repeat,
+  replaced: terms.replaced,
+} as const;
+
+/** How a spread is reckoned and the unit it is in, by the basis that a specification names. */
+export const spreadBases = {
+  range_mm3: { text: 'largest less smallest', unit: 'mm3_per_stroke' },
+  range_percent: { text: 'largest less smallest, in % of the mean', unit: 'percent' },
+  deviation_mm3: { text: 'largest from the mean', unit: 'mm3_per_stroke' },
+  deviation_percent: { text: 'largest from the mean, in % of it', unit: 'percent' },
+  'none asked': { text: 'none asked for', unit: 'mm3_per_stroke' },
+} as const satisfies Record<string, { text: string; unit: Unit }>;
+
+/** The unit of the window that a draw missed, by the reason for which it does not count. */
+export const windowUnits = {
+  'rack outside its window': 'mm',
+  'speed outside its window': 'rpm',
+  'fluid temperature outside its window': 'celsius',
+  'feed pressure outside its window': 'kpa',
+} as const satisfies Record<string, Unit>;

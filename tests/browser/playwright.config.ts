@@ -1,0 +1,31 @@
+import { defineConfig } from '@playwright/test';
+
+const PORT = 3100;
+
+export default defineConfig({
+  testDir: '.',
+  testMatch: '*.spec.ts',
+  outputDir: '../../test-results',
+  fullyParallel: true,
+  workers: 2,
+  retries: 0,
+  timeout: 120_000,
+  reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],
+  use: {
+    baseURL: `http://localhost:${PORT}`,
+    viewport: { width: 1440, height: 900 },
+    trace: 'retain-on-failure',
+    launchOptions: {
+      executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+      // Chromium has no sandbox to offer to root, and looks up hosts of its own at every start unless told not to.
+      args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+    },
+  },
+  webServer: {
+    command: 'npm run serve',
+    cwd: '../..',
+    env: { PORT: String(PORT) },
+    url: `http://localhost:${PORT}`,
+    reuseExistingServer: false,
+  },
+});
