@@ -1,5 +1,5 @@
 import * as Plot from '@observablehq/plot';
-import { base, distinct, grid, roundZero, type Room } from './frame';
+import { multiples, signed, base, distinct, grid, roundZero, type Room } from './frame';
 import { FEW, type QuarterStyle } from './byQuarter';
 import { role } from './roles';
 
@@ -24,10 +24,7 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
   };
   return {
     ...base(room, 60 + 150 * cells.rows),
-    marginLeft: 52,
-    marginRight: 12,
-    marginTop: 30,
-    marginBottom: 42,
+    ...multiples,
     x: {
       type: 'point',
       domain: elements,
@@ -40,7 +37,7 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
       label: style.label,
       labelArrow: 'none',
       ticks: 5,
-      tickFormat: '+.2~f',
+      tickFormat: signed,
     },
     fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
     fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },

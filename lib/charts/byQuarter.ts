@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { quarterName } from '../words/figures';
-import { base, distinct, grid, midQuarter, roundZero, type Room } from './frame';
+import { multiples, signed, base, distinct, grid, midQuarter, roundZero, type Room } from './frame';
 import { role } from './roles';
 
 /** Quarters with fewer readings than this are drawn open: their middle is little more than single readings. */
@@ -40,17 +40,14 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
   const hue = (row: QuarterRow): string => (beyond(row) ? role.warm : role.blue);
   return {
     ...base(room, 60 + 150 * cells.rows),
-    marginLeft: 52,
-    marginRight: 12,
-    marginTop: 30,
-    marginBottom: 40,
+    ...multiples,
     x: { type: 'utc', label: null, ticks: Math.max(2, Math.floor(room.width / cells.columns / 70)), tickFormat: '%Y' },
     y: {
       domain: roundZero([...rows.flatMap((row) => [row.q1, row.q3]), ...style.limits], style.reach),
       label: style.label,
       labelArrow: 'none',
       ticks: 5,
-      tickFormat: '+.2~f',
+      tickFormat: signed,
     },
     fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
     fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { figure } from '../words/figures';
-import { base, distinct, grid, type Room } from './frame';
+import { multiples, base, distinct, grid, type Room } from './frame';
 import { role } from './roles';
 
 /** One draw of one element in one run [mm3/stroke]. */
@@ -22,6 +22,13 @@ export interface DeliveryLimits {
   readonly high: number | null;
 }
 
+const DASH: Plot.VectorShapeImplementation = {
+  draw(context, length) {
+    context.moveTo(0, 0);
+    context.lineTo(0, -length);
+  },
+};
+
 /**
  * One test point, one small plot a run: each element's delivery between the limits. Draws that count are short lines, draws
  * that do not are crosses.
@@ -41,10 +48,7 @@ export function deliveriesPlot(
   const lines = [limits.low, limits.high].filter((value) => value !== null);
   return {
     ...base(room, 60 + 150 * cells.rows),
-    marginLeft: 52,
-    marginRight: 12,
-    marginTop: 30,
-    marginBottom: 42,
+    ...multiples,
     x: {
       type: 'point',
       domain: elements,
@@ -71,9 +75,19 @@ export function deliveriesPlot(
         draws.filter((row) => !row.counts),
         { ...facet, x: 'element', y: 'mm3_per_stroke', symbol: 'times', stroke: role.iron, r: 3.5 },
       ),
-      Plot.tickY(
+      Plot.vector(
         draws.filter((row) => row.counts),
-        { ...facet, x: 'element', y: 'mm3_per_stroke', stroke: role.grey, strokeWidth: 1.5, inset: -8 },
+        {
+          ...facet,
+          x: 'element',
+          y: 'mm3_per_stroke',
+          shape: DASH,
+          length: 16,
+          anchor: 'middle',
+          rotate: 90,
+          stroke: role.grey,
+          strokeWidth: 1.5,
+        },
       ),
       Plot.dot(measured, {
         ...facet,

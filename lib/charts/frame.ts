@@ -1,4 +1,4 @@
-import type { PlotOptions } from '@observablehq/plot';
+import type { PlotOptions, ScaleOptions } from '@observablehq/plot';
 import { role } from './roles';
 
 /** How much room a plot has [px]. Heights follow from the rows. */
@@ -50,3 +50,25 @@ export function roundZero(values: readonly number[], least: number): [number, nu
   const reach = Math.max(least, ...values.map(Math.abs)) * 1.06;
   return [-reach, reach];
 }
+
+/** Margins of small multiples: over each row a name, over all of them the title of the y axis. */
+export const multiples = { marginTop: 48, marginRight: 12, marginBottom: 42, marginLeft: 52 } as const;
+
+const YEAR_MS = 365.25 * 24 * 3600 * 1000;
+
+/** A time axis [by the day received] with whole years where the log spans them, as many as `width` px hold. */
+export function timeAxis(dates: readonly Date[], width: number, title: string): ScaleOptions {
+  const times = dates.map((date) => date.getTime());
+  const years = (Math.max(...times) - Math.min(...times)) / YEAR_MS;
+  const common = { type: 'utc', label: title, labelAnchor: 'center', labelArrow: 'none' } as const;
+  if (!(years > 2)) return { ...common, ticks: Math.max(2, Math.floor(width / 90)) };
+  const fit = Math.max(1, width / 45);
+  const step = [1, 2, 4, 5, 10].find((candidate) => years / candidate <= fit) ?? 20;
+  return { ...common, ticks: step === 1 ? 'year' : `${step} years`, tickFormat: '%Y' };
+}
+
+/** Writes the ticks of an axis of changes or errors: sign always, a true minus, zero bare. */
+export const signed = (value: number): string => {
+  const digits = String(Math.abs(Math.round(value * 1000) / 1000));
+  return value === 0 ? '0' : `${value > 0 ? '+' : '−'}${digits}`;
+};

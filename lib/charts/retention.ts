@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { percent, quarterName } from '../words/figures';
-import { base, distinct, grid, midQuarter, type Room } from './frame';
+import { multiples, base, distinct, grid, midQuarter, type Room } from './frame';
 import { role } from './roles';
 
 /** Low-speed retention of many readings in one quarter; `name` heads the small plot it belongs to. */
@@ -25,10 +25,7 @@ export function retentionPlot(rows: readonly RetentionRow[], room: Room): Plot.P
   const values = rows.flatMap((row) => (row.occasion === 'as received' ? [row.p10, row.p90] : [row.median]));
   return {
     ...base(room, 60 + 150 * cells.rows),
-    marginLeft: 52,
-    marginRight: 12,
-    marginTop: 30,
-    marginBottom: 40,
+    ...multiples,
     x: { type: 'utc', label: null, ticks: Math.max(2, Math.floor(room.width / cells.columns / 70)), tickFormat: '%Y' },
     y: {
       domain: [100 * Math.min(...values, 0.9), 100 * Math.max(...values, 1)],

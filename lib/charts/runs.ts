@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { figure } from '../words/figures';
-import { base, distinct, grid, roundZero, type Room } from './frame';
+import { multiples, signed, base, distinct, grid, roundZero, type Room } from './frame';
 import { role } from './roles';
 
 /** One element's phase error in one run [degrees of camshaft, minus is early]; empty where it was not measured. */
@@ -24,10 +24,7 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
   const limits = tolerance === null ? [] : [-tolerance, tolerance];
   return {
     ...base(room, 60 + 150 * cells.rows),
-    marginLeft: 52,
-    marginRight: 12,
-    marginTop: 30,
-    marginBottom: 42,
+    ...multiples,
     x: {
       type: 'point',
       domain: elements,
@@ -40,7 +37,7 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
       label: 'Phase error (° cam), + is late',
       labelArrow: 'none',
       ticks: 5,
-      tickFormat: '+.2~f',
+      tickFormat: signed,
     },
     fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
     fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { day } from '../words/figures';
-import { base, distinct, grid, type Room } from './frame';
+import { multiples, base, distinct, grid, type Room } from './frame';
 import { role } from './roles';
 
 /** One element at one visit: a value as received and, where there is one, as left. */
@@ -47,10 +47,7 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
   const hue = (row: Reading): string => (beyond(row) ? role.warm : role.blue);
   return {
     ...base(room, 60 + 140 * cells.rows),
-    marginLeft: 56,
-    marginRight: 14,
-    marginTop: 30,
-    marginBottom: 40,
+    ...multiples,
     x: {
       type: 'utc',
       label: null,

@@ -68,7 +68,7 @@ export async function recalculate<Packed>(
 /** Results of jobs that are due again, or that are no longer in the log. */
 async function forget(db: Database<unknown>): Promise<void> {
   await db.run(`create or replace temp table stale as
-    select job_no from calculated anti join (select job_no from inputs anti join due using (job_no)) fresh using (job_no)`);
+    select job_no from kept_outcomes anti join (select job_no from inputs anti join due using (job_no)) fresh using (job_no)`);
   for (const table of [...resultTables.map(kept), 'calculated']) {
     await db.run(`delete from ${table} where job_no in (select job_no from stale)`);
   }

@@ -70,33 +70,36 @@ const keptTable = (name: ResultTable): string =>
     .join(', ')});`;
 
 /** Test point numbers in results; each gets a name column of its own beside it in the view. */
-const pointNames: Readonly<Record<string, string>> = {
-  point: 'test_point',
-  low_point: 'low_test_point',
-  rated_point: 'rated_test_point',
+const pointNames: Readonly<Record<string, { readonly name: string; readonly meaning: string }>> = {
+  point: { name: 'test_point', meaning: 'The test point; empty for a stage that is none' },
+  low_point: { name: 'low_test_point', meaning: 'The low-speed test point' },
+  rated_point: { name: 'rated_test_point', meaning: 'The test point it is held against, at the same rack' },
 };
 
 export interface ViewColumn {
   readonly name: string;
+  /** Null for a name that stands in for a number. */
   readonly facts: ResultColumn | null;
+  readonly meaning: string;
   readonly sql: string;
 }
 
 /** The columns of a result view and export: job_id and test point names beside the numbers, codes as their words. */
 export const viewColumns = (name: ResultTable): readonly ViewColumn[] => [
-  { name: 'job_id', facts: null, sql: 'j.job_id' },
+  { name: 'job_id', facts: null, meaning: 'The job card number', sql: 'j.job_id' },
   ...columnsOf(name).flatMap(([column, facts]): ViewColumn[] => {
     const named = pointNames[column];
     const self: ViewColumn = {
       name: column,
       facts,
+      meaning: facts.meaning,
       sql:
         facts.type === 'code'
           ? `([${codes[facts.list].map(sqlText).join(', ')}])[r."${column}" + 1]`
           : `r."${column}"`,
     };
     if (named === undefined) return [self];
-    return [self, { name: named, facts: null, sql: `(select list(test_point order by point) from point_numbers)[r."${column}" + 1]` }];
+    return [self, { ...named, facts: null, sql: `(select list(test_point order by point) from point_numbers)[r."${column}" + 1]` }];
   }),
 ];
 
@@ -130,9 +133,13 @@ export const EMPTY_LOG = [
 /** Numbers given by this log alone; exports carry the names beside them instead. */
 const internal: ReadonlySet<string> = new Set(['job_no', ...Object.keys(pointNames)]);
 
-/** The columns of an exported result table, and the order of its rows. */
+/** The columns of an exported result table. */
+export const exportedColumns = (name: ResultTable): readonly ViewColumn[] =>
+  viewColumns(name).filter((column) => !internal.has(column.name));
+
+/** The rows of an exported result table, in the order of jobs and of the work in them. */
 export function exportSql(name: ResultTable): string {
-  const columns = viewColumns(name).filter((column) => !internal.has(column.name));
+  const columns = exportedColumns(name);
   const order = ['job_no', 'run', 'stage', 'point', 'element', 'repeat'].filter((column) => column in layout[name].columns);
   const written = columns.map((column) =>
     column.facts?.type === 'int' || column.facts?.type === 'real'
