@@ -5,6 +5,7 @@ export default defineConfig({
     root: '.',
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
     exclude: ['tests/browser/**'],
+    setupFiles: ['tests/setup.ts'],
     // One time zone everywhere: a figure or a plot must not depend on where the tests run.
     env: { TZ: 'UTC' },
     testTimeout: 60_000,

@@ -38,7 +38,7 @@ export async function* pieces(blob: Blob): AsyncGenerator<Uint8Array<ArrayBuffer
  * quote that is never closed, without a word; this pass finds them, so that no row vanishes and every row keeps the number
  * under which a person finds it.
  */
-class RowScanner {
+export class RowScanner {
   readonly blankRows: number[] = [];
   row = 1;
   private place: Place = Place.CellStart;
