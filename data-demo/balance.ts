@@ -56,8 +56,8 @@ function draw(work: Work, run: number, point: SheetPoint): Drawn {
       return value;
     });
     if (setting.inWindow) counted.push(values);
-    const enough = counted.length >= wanted || (counted.length === 0 && chance.chance(0.12));
-    if (enough && (setting.inWindow || counted.length > 0 || repeat > 0)) break;
+    // One draw in eight that did not count is left at that.
+    if (counted.length >= wanted || (!setting.inWindow && chance.chance(0.12))) break;
   }
   const deliveries =
     counted.length === 0 ? null : pump.elements.map((_, i) => mean(counted.map((values) => values[i] ?? 0)));
@@ -66,7 +66,7 @@ function draw(work: Work, run: number, point: SheetPoint): Drawn {
 
 /** Now and then a figure is swapped or a factor of two is lost on the way to the card. */
 function writtenDown(work: Work, value: number): number {
-  if (!work.chance.chance(0.0015)) return value;
+  if (!work.chance.chance(0.0006)) return value;
   const tens = Math.floor(value / 10) % 10;
   const ones = Math.floor(value) % 10;
   const swapped = nearest(value + 9 * (ones - tens), 10);

@@ -1,4 +1,4 @@
-import type { Cam } from './models';
+import type { Cam } from './model';
 
 const DEG = Math.PI / 180;
 

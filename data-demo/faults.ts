@@ -6,7 +6,7 @@ import type { Truth } from './truths';
 
 /** What is wrong in this shop without anyone having said so, and which jobs it touched. */
 
-const THICK = { day: dayOf('2024-11-15'), mm: 0.05 } as const;
+const THICK = { day: dayOf('2024-11-15'), mm: 0.07 } as const;
 const HIGH_BENCH = { bench_id: 'B2', since: dayOf('2021-06-01'), percent: 2.5 } as const;
 const LATE_ELEMENT = { model: 'Heron', element: 3, drift_mm: 0.055 } as const;
 const WRONG_SIGN = { technician: 'T5', percent: 22 } as const;
@@ -18,15 +18,19 @@ type Kind = Truth['kind'];
 
 export class Faults {
   private readonly touched = new Map<Kind, string[]>();
-  private readonly thickBatch: string;
+  private readonly thickBatch: { readonly name: string; readonly from: number; readonly to: number };
 
   constructor(
     private readonly planted: boolean,
     shop: Shop,
   ) {
     const [first] = shop.benches;
-    if (first === undefined) throw new Error('A shop needs a bench');
-    this.thickBatch = shop.batchOn(first, THICK.day);
+    const name = shop.batchOn(first, THICK.day);
+    let from = THICK.day;
+    while (shop.batchOn(first, from - 1) === name) from -= 1;
+    let to = THICK.day;
+    while (shop.batchOn(first, to + 1) === name) to += 1;
+    this.thickBatch = { name, from, to };
   }
 
   /** A job is named once for each kind, however often it is touched. */
@@ -38,7 +42,7 @@ export class Faults {
 
   /** What a new stack out of this batch measures too much [mm]. */
   batchExcess(batch: string, job_id: string): number {
-    if (!this.planted || batch !== this.thickBatch) return 0;
+    if (!this.planted || batch !== this.thickBatch.name) return 0;
     this.touch('thick_shim_batch', job_id);
     return THICK.mm;
   }
@@ -112,9 +116,9 @@ export class Faults {
       {
         kind: 'thick_shim_batch',
         says: 'Stacks made up with shims of this batch measure more than is marked on them.',
-        subject: { batch: this.thickBatch },
-        since: null,
-        until: null,
+        subject: { batch: this.thickBatch.name },
+        since: iso(this.thickBatch.from),
+        until: iso(this.thickBatch.to),
         size: { value: THICK.mm, unit: 'mm a stack' },
         job_ids: this.jobsOf('thick_shim_batch'),
       },

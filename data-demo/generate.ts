@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { writeLog } from './files';
+import { textOfTruths } from './truths';
 
 const usage = `Usage: npx tsx data-demo/generate.ts [--jobs 2500] [--seed 1] [--out data-demo] [--format parquet|csv|both]
 
@@ -50,7 +51,7 @@ if (options === null) {
 } else {
   mkdirSync(options.out, { recursive: true });
   const truths = writeLog(options);
-  writeFileSync(join(options.out, 'truths.json'), `${JSON.stringify(truths, null, 1)}\n`);
+  writeFileSync(join(options.out, 'truths.json'), textOfTruths(truths));
   for (const [folder, counts] of Object.entries(truths.rows)) {
     const total = Object.values(counts).reduce((sum, count) => sum + count, 0);
     console.log(

@@ -68,7 +68,7 @@ export function doJob(order: Order): Done {
   const warranty = pump.visits > 0 && received - lastDay < 200 && chance.chance(0.6);
   const workType = chooseWork(pump, chance);
   const complaint = chooseComplaint(pump, workType, chance);
-  const bench = chance.pick(shop.benches as [Shop['benches'][number], ...Shop['benches']]);
+  const bench = chance.pick(shop.benches);
   const present = shop.technicians.filter((technician) => technician.from <= received);
   const technician = chance.weighted(present, (one) => (one.home === bench ? 3 : 0.6));
   const known = sheetsOn(pump.model, received);

@@ -1,8 +1,8 @@
 import { tableNames, type TableName } from '../lib/log/table';
 import { LATEST_YEAR_STARTS } from './calendar';
-import { badSheetRows, spoilText, spoilTyped, type Spoiled } from './mess';
+import { badSheetRows, spoilText, spoilTyped, unspoilt, type Spoiled } from './mess';
 import { dice, streams } from './random';
-import { specTables, type WrittenRow, type WrittenRows } from './rows';
+import { emptyJobRows, specTables, type WrittenRow, type WrittenRows } from './rows';
 import { sheetRows, sheets, sheetsOn } from './sheets';
 import { simulate, type Simulation, type SimulationOptions } from './simulate';
 import type { BadRow, Truth, TruthsFile } from './truths';
@@ -76,7 +76,7 @@ export function* spoiledChunks(
   let piece = 0;
   for (const chunk of simulation.chunks()) {
     const n = (piece += 1);
-    const typed = mess === false ? { rows: chunk.rows, spoilt: [] } : spoilTyped(chunk, dice(seed, streams.mess, n));
+    const typed = mess === false ? unspoilt(chunk) : spoilTyped(chunk, dice(seed, streams.mess, n));
     const text = () => (mess === 'text' ? spoilText(typed, dice(seed, streams.textMess, n)) : typed);
     yield { typed, text, latestYear: chunk.latestYear };
   }
@@ -86,24 +86,23 @@ export function* spoiledChunks(
 export function generateLog(options: LogOptions): Log {
   const { mess = 'typed', seed } = options;
   const simulation = simulate(options);
-  const collected = new Map<TableName, WrittenRow[]>(tableNames.map((table) => [table, []]));
+  const collected: Record<TableName, WrittenRow[]> = {
+    specs: [],
+    cam_lift: [],
+    test_points: [],
+    checks: [],
+    instruments: [],
+    ...emptyJobRows(),
+  };
   const ledger = new Ledger('log', (table, rows) => {
-    const held = collected.get(table);
-    for (const row of rows) held?.push(row);
+    for (const row of rows) collected[table].push(row);
   });
   ledger.addSheets(simulation, false, mess !== false);
   for (const { typed, text } of spoiledChunks(simulation, seed, mess)) {
     const { rows, spoilt } = mess === 'text' ? text() : typed;
     ledger.add(rows, spoilt);
   }
-  return {
-    tables: Object.fromEntries(tableNames.map((table) => [table, collected.get(table) ?? []])) as Record<
-      TableName,
-      WrittenRow[]
-    >,
-    truths: simulation.faults.truths(),
-    bad_rows: ledger.bad,
-  };
+  return { tables: collected, truths: simulation.faults.truths(), bad_rows: ledger.bad };
 }
 
 /** The file of truths beside a log. */

@@ -17,6 +17,8 @@ export interface Spoilt {
 export interface Spoiled {
   readonly rows: Readonly<Record<JobTable, readonly WrittenRow[]>>;
   readonly spoilt: readonly Spoilt[];
+  /** How many rows of each table came from the jobs; those after them were added to be bad, or to make another row so. */
+  readonly own: Readonly<Record<JobTable, number>>;
 }
 
 /** Some jobs in a row with their readings, still clean. */
@@ -37,14 +39,28 @@ const PART_LOST = 0.3;
 const readings = ['closures', 'shims', 'draws', 'barrels', 'governor', 'parts'] as const;
 const elementsOf = new Map(models.map((model) => [model.name, model.firing_order.length]));
 
+export const unspoilt = ({ rows }: Piece): Spoiled => ({
+  rows,
+  spoilt: [],
+  own: {
+    jobs: rows.jobs.length,
+    closures: rows.closures.length,
+    shims: rows.shims.length,
+    draws: rows.draws.length,
+    barrels: rows.barrels.length,
+    governor: rows.governor.length,
+    parts: rows.parts.length,
+  },
+});
+
 /** What a typed file can carry: a number out of its range, a missing cell, a reference that leads nowhere, a row twice. */
 export function spoilTyped(piece: Piece, chance: Dice): Spoiled {
   const rows = copy(piece.rows);
+  const { own } = unspoilt(piece);
   const spoilt: Spoilt[] = [];
   const lost = piece.latestYear || chance.chance(PART_LOST) ? loseCard(rows, spoilt, chance) : null;
   for (const table of readings) {
-    const count = rows[table].length;
-    for (let index = 0; index < count; index += 1) {
+    for (let index = 0; index < own[table]; index += 1) {
       if (!chance.chance(PART_TYPED)) continue;
       const row = rows[table][index];
       if (row === undefined || row['job_id'] === lost) continue;
@@ -55,7 +71,7 @@ export function spoilTyped(piece: Piece, chance: Dice): Spoiled {
   const cards = typedCards.filter(() => piece.latestYear || chance.chance(0.35));
   for (const slip of cards) spoilt.push(addCard(rows, piece.rows.jobs, slip, chance));
   if (piece.latestYear || chance.chance(0.35)) doubleCards(rows, piece.rows.jobs, lost, spoilt, chance);
-  return { rows, spoilt: inOrder(spoilt) };
+  return { rows, spoilt: inOrder(spoilt), own };
 }
 
 /** What only text can carry: a comma in a number, a word for one, a date written another way. Bad rows stay as they are. */
@@ -66,7 +82,7 @@ export function spoilText(before: Spoiled, chance: Dice): Spoiled {
   for (const table of readings) {
     const columns = tables[table].columns;
     rows[table].forEach((row, index) => {
-      if (!chance.chance(PART_TEXT) || taken.has(`${table} ${index}`)) return;
+      if (index >= before.own[table] || !chance.chance(PART_TEXT) || taken.has(`${table} ${index}`)) return;
       const filled = columns.filter((column) => textSlips(column, row[column.name]).length > 0);
       const [first, ...rest] = filled;
       if (first === undefined) return;
@@ -79,7 +95,7 @@ export function spoilText(before: Spoiled, chance: Dice): Spoiled {
     });
   }
   for (const slip of textCards) spoilt.push(addCard(rows, before.rows.jobs, slip, chance));
-  return { rows, spoilt: inOrder(spoilt) };
+  return { rows, spoilt: inOrder(spoilt), own: before.own };
 }
 
 const copy = (rows: Readonly<Record<JobTable, readonly WrittenRow[]>>): Rows => ({

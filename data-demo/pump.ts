@@ -1,5 +1,5 @@
 import { angleAt, rateAt } from './cam';
-import type { Model } from './models';
+import type { Model } from './model';
 import type { Dice } from './random';
 import { nearest } from './rows';
 

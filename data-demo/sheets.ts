@@ -1,7 +1,8 @@
 import { dayOf } from './calendar';
 import { liftAt } from './cam';
 import { gainPerRack } from './pump';
-import { models, type Model, type PointPlan, type Revision } from './models';
+import type { Model, PointPlan, Revision } from './model';
+import { models } from './models';
 import { nearest, type CleanRows, type Rows } from './rows';
 
 /** One revision of one model's specification: the rows that state it, and what the bench works to. */

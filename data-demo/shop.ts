@@ -39,7 +39,7 @@ export interface Calibration {
 }
 
 export interface Shop {
-  readonly benches: readonly Bench[];
+  readonly benches: readonly [Bench, ...Bench[]];
   readonly technicians: readonly Technician[];
   readonly branches: readonly string[];
   readonly calibrations: readonly Calibration[];
@@ -83,16 +83,8 @@ export const LATE_GAUGE = { instrument_id: 'DG-3', due: dayOf('2023-02-14'), nex
 /** A shop fit for that many jobs in eight years: the demo's own 2,500 need 3 benches, 7 technicians and 4 branches. */
 export function openShop(jobs: number, seed: number, faults: boolean): Shop {
   const chance = dice(seed, streams.gauges);
-  const benches = Array.from({ length: Math.max(3, Math.round(jobs / 4000)) }, (_, i): Bench => {
-    const n = i + 1;
-    return {
-      bench_id: `B${n}`,
-      volume_factor: 1 + (i % 3 === 0 ? 0.001 : i % 3 === 1 ? 0 : -0.002),
-      preload_mm: i % 3 === 2 ? 1 : null,
-      dial: `DG-${n}`,
-      graduates: `GR-${n}`,
-    };
-  });
+  const more = Math.max(3, Math.round(jobs / 4000)) - 1;
+  const benches: [Bench, ...Bench[]] = [benchOf(1), ...Array.from({ length: more }, (_, i) => benchOf(i + 2))];
   const technicians = hire(Math.max(7, Math.round(jobs / 1200)), benches);
   const calibrations = benches.flatMap((bench) =>
     gaugeKinds.flatMap((gauge) => historyOf(bench, gauge, chance, faults)),
@@ -112,19 +104,27 @@ export function openShop(jobs: number, seed: number, faults: boolean): Shop {
     batchOn(bench, day) {
       const group = Math.floor(benches.indexOf(bench) / 6);
       const period = Math.floor((day / DAYS) * 24);
-      const name = `${iso(day).slice(2, 4)}${String.fromCharCode(65 + (period % 3))}`;
+      const name = `${18 + Math.floor(period / 3)}${String.fromCharCode(65 + (period % 3))}`;
       return group === 0 ? `S${name}` : `S${name}-${group + 1}`;
     },
   };
 }
 
-function hire(count: number, benches: readonly Bench[]): Technician[] {
+function benchOf(n: number): Bench {
+  return {
+    bench_id: `B${n}`,
+    volume_factor: n % 3 === 1 ? 1.001 : n % 3 === 2 ? 1 : 0.998,
+    preload_mm: n % 3 === 0 ? 1 : null,
+    dial: `DG-${n}`,
+    graduates: `GR-${n}`,
+  };
+}
+
+function hire(count: number, benches: Shop['benches']): Technician[] {
   return Array.from({ length: count }, (_, i) => {
-    const home = benches[i % benches.length];
-    if (home === undefined) throw new Error('A shop needs a bench');
     return {
       mark: `T${i + 1}`,
-      home,
+      home: benches[i % benches.length] ?? benches[0],
       from: i % 7 === 6 ? dayOf('2021-04-01') : 0,
       reading_deg: 0.045 + 0.008 * (i % 4),
       hand: 0.85 + 0.1 * (i % 4),

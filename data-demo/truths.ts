@@ -72,3 +72,15 @@ export const truthsFile = z.strictObject({
   bad_rows: z.array(badRow),
 });
 export type TruthsFile = z.infer<typeof truthsFile>;
+
+const WIDTH = 120;
+
+/** The file's text, laid out as the formatter would: a list of names stands on one line where it fits. */
+export function textOfTruths(truths: TruthsFile): string {
+  const tall = JSON.stringify(truths, null, 2);
+  const text = tall.replace(/^( *"job_ids": )\[\n([^\]]*)\n *\]/gm, (whole, key: string, names: string) => {
+    const flat = `${key}[${names.replace(/\n */g, ' ').trim()}]`;
+    return flat.length <= WIDTH ? flat : whole;
+  });
+  return `${text}\n`;
+}

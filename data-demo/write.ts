@@ -14,11 +14,11 @@ import {
 } from 'apache-arrow';
 import type { Data, DataType } from 'apache-arrow';
 import { csvFormatRows } from 'd3-dsv';
-import { closeSync, mkdirSync, openSync, renameSync, rmSync, writeFileSync, writeSync } from 'node:fs';
+import { closeSync, mkdirSync, openSync, readdirSync, renameSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import { Compression, Table as WasmTable, writeParquet, WriterPropertiesBuilder } from 'parquet-wasm/node';
 import type { CellKind } from '../lib/log/column';
-import type { Column, TableName } from '../lib/log/table';
+import { tableNames, type Column, type TableName } from '../lib/log/table';
 import { tables } from '../lib/log/tables';
 import type { Cell, WrittenRow } from './rows';
 
@@ -31,21 +31,29 @@ export interface Folder {
 const csvCell = (cell: Cell): string =>
   cell === null || cell === undefined ? '' : typeof cell === 'boolean' ? (cell ? 'yes' : 'no') : String(cell);
 
-/** One CSV file a table: UTF-8, commas, line feeds; the header is written with the first rows. */
-export function csvFolder(path: string): Folder {
-  const files = new Map<TableName, number>();
-  rmSync(path, { recursive: true, force: true });
+/** Makes the folder, and takes away the tables of an earlier log in it; anything else in it stays. */
+function clearTables(path: string, ending: 'csv' | 'parquet'): void {
   mkdirSync(path, { recursive: true });
+  const ofTable = new RegExp(`^(${tableNames.join('|')})(-[0-9]+)?[.]${ending}$`);
+  for (const name of readdirSync(path)) if (ofTable.test(name)) rmSync(join(path, name));
+}
+
+const columnNames = new Map(tableNames.map((table) => [table, tables[table].columns.map((column) => column.name)]));
+
+/** One CSV file a table: UTF-8, commas, line feeds. A table without rows has its header alone. */
+export function csvFolder(path: string): Folder {
+  clearTables(path, 'csv');
+  const files = new Map<TableName, number>();
+  for (const [table, names] of columnNames) {
+    const file = openSync(join(path, `${table}.csv`), 'w');
+    files.set(table, file);
+    writeSync(file, `${csvFormatRows([names])}\n`);
+  }
   return {
     add(table, rows) {
-      const names = tables[table].columns.map((column) => column.name);
-      let file = files.get(table);
-      if (file === undefined) {
-        file = openSync(join(path, `${table}.csv`), 'w');
-        files.set(table, file);
-        writeSync(file, `${csvFormatRows([names])}\n`);
-      }
-      if (rows.length === 0) return;
+      const file = files.get(table);
+      const names = columnNames.get(table);
+      if (file === undefined || names === undefined || rows.length === 0) return;
       writeSync(file, `${csvFormatRows(rows.map((row) => names.map((name) => csvCell(row[name]))))}\n`);
     },
     close() {
@@ -59,11 +67,10 @@ const ROWS_A_FILE = 250_000;
 const ROWS_A_GROUP = 125_000;
 
 /** One Parquet file a table, or several numbered ones where the table is long. Cells have the types of the schema. */
-export function parquetFolder(path: string): Folder {
+export function parquetFolder(path: string, rowsAFile = ROWS_A_FILE): Folder {
   const waiting = new Map<TableName, WrittenRow[]>();
   const written = new Map<TableName, number>();
-  rmSync(path, { recursive: true, force: true });
-  mkdirSync(path, { recursive: true });
+  clearTables(path, 'parquet');
   const numbered = (table: TableName, n: number) => join(path, `${table}-${String(n).padStart(3, '0')}.parquet`);
   const flush = (table: TableName, rows: readonly WrittenRow[], last: boolean) => {
     const n = (written.get(table) ?? 0) + 1;
@@ -74,7 +81,7 @@ export function parquetFolder(path: string): Folder {
     add(table, rows) {
       const held = waiting.get(table) ?? [];
       for (const row of rows) held.push(row);
-      if (held.length < ROWS_A_FILE) {
+      if (held.length < rowsAFile) {
         waiting.set(table, held);
         return;
       }

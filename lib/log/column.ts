@@ -22,6 +22,8 @@ export const columnFacts = z.registry<ColumnFact>();
 export const FIRST_DAY = '1950-01-01';
 export const LAST_DAY = '2099-12-31';
 
+/** Made once: it is asked of every row of a large table. */
+const LOCAL_MOMENT = z.iso.datetime({ local: true });
 const LIST = /^-?\d+(\.\d+)?([- ]-?\d+(\.\d+)?)*$/;
 
 type Built<S extends z.ZodType> = { required: S; optional: z.ZodOptional<z.ZodNullable<S>> };
@@ -59,9 +61,7 @@ export const integer = (min: number, max: number, meaning: string, unit: Unit = 
 export const date = (meaning: string) =>
   build(
     () =>
-      z.iso
-        .date()
-        .refine((day) => day >= FIRST_DAY && day <= LAST_DAY, `must lie from ${FIRST_DAY} to ${LAST_DAY}`),
+      z.iso.date().refine((day) => day >= FIRST_DAY && day <= LAST_DAY, `must lie from ${FIRST_DAY} to ${LAST_DAY}`),
     { ...plain, kind: 'date', meaning },
   );
 
@@ -72,7 +72,7 @@ export const moment = (meaning: string) =>
       z
         .string()
         .regex(/^\d{4}-\d{2}-\d{2}[T ]\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?$/)
-        .refine((value) => z.iso.datetime({ local: true }).safeParse(value.replace(' ', 'T')).success),
+        .refine((value) => LOCAL_MOMENT.safeParse(value.replace(' ', 'T')).success),
     { ...plain, kind: 'moment', meaning },
   );
 

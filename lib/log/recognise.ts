@@ -26,11 +26,15 @@ export function recognise(header: readonly string[]): Recognised {
   });
   const whole = scored.filter((score) => score.lacking.length === 0);
   if (whole.length > 0) {
-    const best = whole.reduce((a, b) => (b.common > a.common || (b.common === a.common && b.required > a.required) ? b : a));
+    const best = whole.reduce((a, b) =>
+      b.common > a.common || (b.common === a.common && b.required > a.required) ? b : a,
+    );
     const known = new Set(tables[best.name].columns.map((column) => column.name));
     return { table: best.name, unknown: header.filter((name) => !known.has(normalHeader(name))) };
   }
-  const near = scored.reduce((a, b) => (b.common / (b.common + b.lacking.length) > a.common / (a.common + a.lacking.length) ? b : a));
+  const near = scored.reduce((a, b) =>
+    b.common / (b.common + b.lacking.length) > a.common / (a.common + a.lacking.length) ? b : a,
+  );
   return near.common === 0
     ? { table: null, nearest: null, lacking: [] }
     : { table: null, nearest: near.name, lacking: near.lacking };

@@ -9,7 +9,8 @@ const listed = (names: readonly string[]): string =>
 
 export const refusal = {
   empty: 'The file is empty. Export it again from where it came from.',
-  workbook: 'This is a spreadsheet workbook or a zip archive. Save each sheet as CSV (UTF-8, comma separated) and load those.',
+  workbook:
+    'This is a spreadsheet workbook or a zip archive. Save each sheet as CSV (UTF-8, comma separated) and load those.',
   utf16: 'The text is written in UTF-16. Save it again as CSV in UTF-8.',
   notUtf8: (row: number) =>
     `Row ${row} holds characters that are not UTF-8, so the file was saved in another encoding. Save it again as CSV in UTF-8.`,
@@ -63,7 +64,8 @@ export const row = {
   openQuote: 'The row has a quote that is never closed. Close it, or remove it.',
   unreadable: 'The row can not be taken apart into cells. Look for stray quotes.',
   more: (count: string) => `(and ${count} more in this row)`,
-  noCounterpart: (reference: Reference) => `No row of ${reference.table} has this ${listed(reference.columns)}. Load that row, or mend the name.`,
+  noCounterpart: (reference: Reference) =>
+    `No row of ${reference.table} has this ${listed(reference.columns)}. Load that row, or mend the name.`,
   counterpartSetAside: (reference: Reference) =>
     `Its row in ${reference.table} was itself set aside. Mend that one and this will do.`,
   elementBeyond: 'The element is beyond the number of elements of the specification that the job was worked to.',

@@ -1,5 +1,5 @@
 import { tableFromIPC } from 'apache-arrow';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readParquet } from 'parquet-wasm/node';
@@ -63,17 +63,36 @@ test('Parquet cells have the types of the schema', () => {
   const none = { job_id: 'J2', run: null, element: 1, rotation_deg: 0.5, scribed: null };
   const read = tableFromIPC(readParquet(parquetBytes('barrels', [row, none])).intoIPCStream());
   expect(read.schema.fields.map((field) => String(field.type))).toEqual(['Utf8', 'Int32', 'Int32', 'Float64', 'Bool']);
-  expect(read.toArray().map((one) => ({ ...one.toJSON() }))).toEqual([row, none]);
+  for (const [i, written] of [row, none].entries()) {
+    for (const [column, cell] of Object.entries(written)) expect(read.getChild(column)?.get(i)).toBe(cell);
+  }
   const dated = { instrument_id: 'DG-1', kind: 'dial gauge', calibrated_on: '2024-02-29', due_on: '1900-01-01' };
   const days = tableFromIPC(readParquet(parquetBytes('instruments', [dated])).intoIPCStream());
   expect(days.getChild('calibrated_on')?.get(0)).toBe(Date.UTC(2024, 1, 29));
   expect(days.getChild('due_on')?.get(0)).toBe(Date.UTC(1900, 0, 1));
 });
 
+test('a log of one job has every table, and leaves alone what else lies in its folder', () => {
+  const path = join(out, 'one');
+  mkdirSync(join(path, 'log'), { recursive: true });
+  for (const name of ['keep.txt', 'draws-004.parquet']) writeFileSync(join(path, 'log', name), 'old');
+  writeLog({ jobs: 1, seed: 1, out: path, format: 'parquet' });
+  expect(readdirSync(join(path, 'year')).sort()).toEqual(tableNames.map((name) => `${name}.csv`).sort());
+  expect(readdirSync(join(path, 'log')).sort()).toEqual(
+    ['keep.txt', ...tableNames.map((name) => `${name}.parquet`)].sort(),
+  );
+});
+
 test('a long table goes on in further files, and a short one stays in one', () => {
   const path = join(out, 'long');
   const folder = parquetFolder(path, 4);
-  const rows = Array.from({ length: 3 }, (_, i) => ({ job_id: `J${i}`, run: 1, element: 1, rotation_deg: 1 }));
+  const rows = Array.from({ length: 3 }, (_, i) => ({
+    job_id: `J${i}`,
+    run: 1,
+    element: 1,
+    rotation_deg: 1,
+    scribed: true,
+  }));
   for (let i = 0; i < 3; i += 1) folder.add('barrels', rows);
   folder.add('parts', [{ job_id: 'J1', part: 'seal kit', quantity: 1 }]);
   folder.close();

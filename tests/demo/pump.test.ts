@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { angleAt, liftAt, rateAt } from '../../data-demo/cam';
-import { models, type Cam, type Model } from '../../data-demo/models';
+import type { Cam, Model } from '../../data-demo/model';
+import { models } from '../../data-demo/models';
 import {
   delivery,
   gainPerDegree,

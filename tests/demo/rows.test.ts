@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { generateLog } from '../../data-demo/log';
 import { badKinds } from '../../data-demo/truths';
-import { tableNames } from '../../lib/log/table';
+import { tableNames, type TableName } from '../../lib/log/table';
 import { tables } from '../../lib/log/tables';
+import { draws } from '../../lib/log/tables/jobs';
 
-const log = generateLog({ jobs: 900, seed: 5, mess: 'text' });
+const log = generateLog({ jobs: 500, seed: 5, mess: 'text' });
 const bad = new Set(log.bad_rows.map(({ table, row }) => `${table} ${row}`));
 
 /** Kinds that a row's own schema finds; the others show only beside other rows. */
@@ -22,15 +23,27 @@ const ownKinds = new Set([
 ]);
 
 describe('rows', () => {
-  test.each(tableNames)('every row of %s that was not spoilt obeys its schema', (name) => {
-    const { schema } = tables[name];
-    const refused = log.tables[name].flatMap((row, i) => {
-      if (bad.has(`${name} ${i + 1}`)) return [];
-      const read = schema.strict().safeParse(row);
-      return read.success ? [] : [{ row, issues: read.error.issues }];
-    });
-    expect(log.tables[name].length).toBeGreaterThan(0);
-    expect(refused).toEqual([]);
+  const unspoilt = (name: TableName) => log.tables[name].filter((_, i) => !bad.has(`${name} ${i + 1}`));
+
+  test.each(tableNames.filter((name) => name !== 'draws'))(
+    'every row of %s that was not spoilt obeys its schema',
+    (name) => {
+      const schema = tables[name].schema.strict();
+      expect(unspoilt(name).length).toBeGreaterThan(0);
+      for (const row of unspoilt(name)) expect(schema.safeParse(row).error).toBeUndefined();
+    },
+  );
+
+  // A moment is slow to check and stands in the draws of all elements: each is checked once.
+  test('every row of draws that was not spoilt obeys its schema', () => {
+    const schema = draws.schema.omit({ taken_at: true }).strict();
+    const moments = new Set<unknown>();
+    for (const { taken_at, ...row } of unspoilt('draws')) {
+      moments.add(taken_at);
+      expect(schema.safeParse(row).error).toBeUndefined();
+    }
+    expect(moments.size).toBeGreaterThan(1000);
+    for (const moment of moments) expect(draws.schema.shape.taken_at.safeParse(moment).success).toBe(true);
   });
 
   test.each(tableNames)('no two rows of %s that were not spoilt have the same key', (name) => {
@@ -60,7 +73,7 @@ describe('rows', () => {
   });
 
   test('nothing is spoilt where nothing shall be', () => {
-    const clean = generateLog({ jobs: 300, seed: 5, mess: false });
+    const clean = generateLog({ jobs: 60, seed: 5, mess: false });
     expect(clean.bad_rows).toEqual([]);
     for (const name of tableNames) {
       for (const row of clean.tables[name]) expect(tables[name].schema.safeParse(row).success).toBe(true);

@@ -103,7 +103,7 @@ describe('the thick batch', () => {
     const { since, until, subject } = planted('thick_shim_batch');
     const days = log.rows.shims
       .filter(({ batch }) => batch === subject['batch'])
-      .map(({ job_id }) => String(jobOf(log, job_id).finished_on ?? jobOf(log, job_id).received_on))
+      .map(({ job_id }) => jobOf(log, job_id).finished_on ?? jobOf(log, job_id).received_on)
       .sort();
     expect(String(days[0]) >= String(since)).toBe(true);
     expect(String(days.at(-1)) <= String(until)).toBe(true);

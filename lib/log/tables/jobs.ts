@@ -47,7 +47,8 @@ export const closures = table(
     ...reading,
     element: element.required,
     cam_deg: number('cam_deg', -720, 720, 'Camshaft angle at which the port closes, from the reference').required,
-    lift_mm: number('mm', 0, 30, 'Plunger lift from bottom dead centre at closure (the reference element at least)').optional,
+    lift_mm: number('mm', 0, 30, 'Plunger lift from bottom dead centre at closure (the reference element at least)')
+      .optional,
     preload_mm: number('mm', 0, 10, 'Gauge preload still contained in the lift').optional,
     instrument_id: text('Gauge used', 60).optional,
   },

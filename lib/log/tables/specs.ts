@@ -26,7 +26,8 @@ export const specs = table('specs', "one revision of one model's specification",
   pump_model: text('The pump model that the sheet is for').required,
   elements: integer(1, 12, 'Number of elements, counted from the drive end').required,
   firing_order: list('count', 'Elements in the order in which their ports close, the reference first').required,
-  closure_angles_deg: list('cam_deg', 'Nominal closures in firing order, from 0; even intervals where left empty').optional,
+  closure_angles_deg: list('cam_deg', 'Nominal closures in firing order, from 0; even intervals where left empty')
+    .optional,
   lift_mm: number('mm', 0, 30, "Nominal lift to port closure of the reference element's plunger").required,
   lift_minus_mm: number('mm', 0, 5, 'How far below nominal the lift may be').required,
   lift_plus_mm: number('mm', 0, 5, 'How far above nominal the lift may be').required,
@@ -44,7 +45,8 @@ export const specs = table('specs', "one revision of one model's specification",
   shim_step_mm: number('mm', 0.005, 1, 'Step in which shims are sold').optional,
   shim_sizes_mm: list('mm', 'Shim sizes on hand, where they do not go by an even step').optional,
   fluid_density_15c: number('kg_per_m3', 600, 1100, 'Density of the calibration fluid at 15 °C').optional,
-  reference_c: number('celsius', -20, 100, 'Temperature that deliveries are stated at; 40 °C where left empty').optional,
+  reference_c: number('celsius', -20, 100, 'Temperature that deliveries are stated at; 40 °C where left empty')
+    .optional,
   seal_length_mm: number('mm', 0.1, 100, 'Sealing length of plunger in barrel').optional,
   injection_deg: number('cam_deg', 0.1, 90, 'Duration of injection').optional,
   injection_mpa: number('mpa', 0.1, 300, 'Mean pressure during injection').optional,
@@ -107,17 +109,12 @@ export const checks = table(
   ofRevision,
 );
 
-export const instruments = table(
-  'instruments',
-  "one gauge's calibration",
-  ['instrument_id', 'calibrated_on'],
-  {
-    instrument_id: text("The gauge's own number", 60).required,
-    kind: text('What it measures with', 60).required,
-    bench_id: text('Bench where it is used', 60).optional,
-    calibrated_on: date('Day of its calibration').required,
-    due_on: date('Day from which it may no longer be used').required,
-    expanded_uncertainty: number('count', 0, 1000, 'Expanded uncertainty (k = 2) in its own unit').optional,
-    unit: text('Unit of the uncertainty', 20).optional,
-  },
-);
+export const instruments = table('instruments', "one gauge's calibration", ['instrument_id', 'calibrated_on'], {
+  instrument_id: text("The gauge's own number", 60).required,
+  kind: text('What it measures with', 60).required,
+  bench_id: text('Bench where it is used', 60).optional,
+  calibrated_on: date('Day of its calibration').required,
+  due_on: date('Day from which it may no longer be used').required,
+  expanded_uncertainty: number('count', 0, 1000, 'Expanded uncertainty (k = 2) in its own unit').optional,
+  unit: text('Unit of the uncertainty', 20).optional,
+});
