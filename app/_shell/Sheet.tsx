@@ -11,6 +11,8 @@ export interface SheetColumn<Row> {
   readonly cell: (row: Row) => ReactNode;
   readonly number?: boolean;
   readonly source?: boolean;
+  /** A sentence that may run over several lines. */
+  readonly prose?: boolean;
 }
 
 interface Props<Row> {
@@ -24,6 +26,9 @@ interface Props<Row> {
   readonly tall?: boolean;
   readonly hideCaption?: boolean;
 }
+
+const cellClass = <Row,>(column: SheetColumn<Row>): string | undefined =>
+  column.number === true ? 'number' : column.source === true ? 'source' : column.prose === true ? 'prose' : undefined;
 
 export function unitOf(label: Label): string {
   return label.unit === null ? '' : units[label.unit].symbol;
@@ -56,10 +61,7 @@ export function Sheet<Row>({ caption, columns, rows, rowKey, mark, tall, hideCap
             return (
               <tr key={rowKey(row)} data-out={marked === 'out'} data-excluded={marked === 'excluded'}>
                 {columns.map((column) => (
-                  <td
-                    key={column.head ?? column.label.text}
-                    className={column.number === true ? 'number' : column.source === true ? 'source' : undefined}
-                  >
+                  <td key={column.head ?? column.label.text} className={cellClass(column)}>
                     {column.cell(row)}
                   </td>
                 ))}

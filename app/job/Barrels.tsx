@@ -47,7 +47,7 @@ function Picture({
     <Frame
       title={title}
       n={n}
-      method={`From the drive end. Delivery at test point ${point.test_point ?? 'not stated'} between its limits (broken lines); a stack is known where the job wrote one down.`}
+      method={`From the drive end. Over each barrel its delivery at test point ${point.test_point ?? 'not stated'}, mm³/stroke, between the limits (broken lines); under it its shim stack and the change made, mm. A stack is known where the job wrote one down.`}
       table={
         <Sheet caption={title} hideCaption tall columns={columns} rows={items} rowKey={(row) => String(row.element)} />
       }

@@ -84,15 +84,15 @@ function PointFrame({ point, deliveries, draws }: PlotProps): ReactElement {
     <Frame
       title={headline(point)}
       n={`${counted(draws.length, 'draw')}, ${draws.filter((one) => one.reasons !== null).length} of them do not count`}
-      method="Each dot is the mean of the element's draws that count. Broken lines: the limits of the test point's mean."
+      method="Each dot is the mean of the element's draws that count. Broken lines: the band of the test point. The verdict rests on the mean of the elements and on their spread; one element beyond the band is marked and does not decide."
       keys={
         <Keys
           marks={[
-            ['blue dot', 'in'],
-            ['diamond', 'out'],
+            ['blue dot', 'in the band'],
+            ['diamond', 'outside the band'],
             ['tick', 'one draw'],
             ['cross', 'draw that does not count'],
-            ['limit', 'limits'],
+            ['limit', 'band'],
           ]}
         />
       }

@@ -94,8 +94,9 @@ export function JobFacts({ card }: { card: JobCard }): ReactElement {
         <Fact column="note">{card.note}</Fact>
       </dl>
       <p className="small quiet">
-        Firing order {card.firing_order}. Lift rate from: {card.lift_rate_basis}{' '}
-        {card.lift_rate_basis === 'assumed' ? <Assumed /> : null}. Job card from {card.file}, row {card.row_no}.
+        Firing order {card.firing_order}. Lift rate from:{' '}
+        {card.lift_rate_basis === 'assumed' ? <Assumed /> : card.lift_rate_basis}. Job card from {card.file}, row{' '}
+        {card.row_no}.
       </p>
     </section>
   );

@@ -78,7 +78,7 @@ const governorColumns: readonly SheetColumn<JobGovernor>[] = [
   readFrom,
 ];
 const partColumns: readonly SheetColumn<JobPart>[] = [
-  { label: logLabel('parts', 'part'), cell: (row) => row.part },
+  { label: logLabel('parts', 'part'), prose: true, cell: (row) => row.part },
   { label: logLabel('parts', 'element'), cell: (row) => row.element ?? '–', number: true },
   { label: logLabel('parts', 'quantity'), cell: (row) => row.quantity, number: true },
   readFrom,

@@ -1,6 +1,6 @@
 'use client';
 
-import { useCallback, useMemo, type ReactElement } from 'react';
+import { useCallback, type ReactElement } from 'react';
 import { DegreeWheel, type ClosureRow } from '../../lib/charts/degreeWheel';
 import type { Room } from '../../lib/charts/frame';
 import { runErrorsPlot } from '../../lib/charts/runs';
@@ -30,48 +30,46 @@ function headline(run: number, rows: readonly JobPhasing[]): string {
   return `${runName(run)}: ${out.map((row) => `element ${row.element}`).join(', ')} out of tolerance`;
 }
 
-function Run({ run, rows, card }: { run: number; rows: readonly JobPhasing[]; card: JobCard }): ReactElement {
+interface RunProps {
+  readonly run: number;
+  readonly rows: readonly JobPhasing[];
+  readonly card: JobCard;
+}
+
+function Wheel({ run, rows, card }: RunProps): ReactElement {
   const tolerance = rows[0]?.tolerance_deg ?? 0;
-  const closures = useMemo(
-    () =>
-      rows.flatMap((row): ClosureRow[] =>
-        row.nominal_deg === null
-          ? []
-          : [{ element: row.element, nominal_deg: row.nominal_deg, error_deg: row.error_deg, verdict: row.verdict }],
-      ),
-    [rows],
+  const closures = rows.flatMap((row): ClosureRow[] =>
+    row.nominal_deg === null
+      ? []
+      : [{ element: row.element, nominal_deg: row.nominal_deg, error_deg: row.error_deg, verdict: row.verdict }],
   );
   const title = headline(run, rows);
   const n = `${counted(rows.filter((row) => row.error_deg !== null).length, 'closure')} read, ${card.elements} elements`;
   return (
-    <div className="stack">
-      <div className="job-run">
-        <Frame
-          title={title}
-          n={n}
-          method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.`}
-          table={<Sheet caption={title} hideCaption tall columns={closureColumns} rows={rows} rowKey={key} />}
-          draw={{
-            picture: ({ width }: Room) => (
-              <DegreeWheel
-                rows={closures}
-                tolerance={tolerance}
-                size={Math.min(width, 400)}
-                label={`${title}. ${n}.`}
-              />
-            ),
-          }}
-        />
-        <Sheet
-          caption={`${runName(run)}: closures, changes needed and changes made`}
-          tall
-          columns={phasingColumns(card.adjuster)}
-          rows={rows}
-          rowKey={key}
-          mark={(row) => (row.verdict === 'out' ? 'out' : null)}
-        />
-      </div>
-    </div>
+    <Frame
+      title={title}
+      n={n}
+      method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.`}
+      table={<Sheet caption={title} hideCaption tall columns={closureColumns} rows={rows} rowKey={key} />}
+      draw={{
+        picture: ({ width }: Room) => (
+          <DegreeWheel rows={closures} tolerance={tolerance} size={Math.min(width, 400)} label={`${title}. ${n}.`} />
+        ),
+      }}
+    />
+  );
+}
+
+function RunSheet({ run, rows, card }: RunProps): ReactElement {
+  return (
+    <Sheet
+      caption={`${runName(run)}: closures, changes needed and changes made`}
+      tall
+      columns={phasingColumns(card.adjuster)}
+      rows={rows}
+      rowKey={key}
+      mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+    />
   );
 }
 
@@ -101,9 +99,14 @@ function Runs({ rows, card }: { rows: readonly JobPhasing[]; card: JobCard }): R
         }
         draw={draw}
       />
+      <div className="pictures">
+        {runs.map((run) => (
+          <Wheel key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} />
+        ))}
+      </div>
       <ShimCaution />
       {runs.map((run) => (
-        <Run key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} />
+        <RunSheet key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} />
       ))}
     </>
   );

@@ -109,6 +109,6 @@ export const drawColumns: readonly SheetColumn<JobDraw>[] = [
     cell: (row) => <Figure value={row.feed_kpa} unit="kpa" bare />,
     number: true,
   },
-  { label: terms.excluded, cell: (row) => row.reasons ?? '' },
+  { label: terms.excluded, prose: true, cell: (row) => row.reasons ?? '' },
   { label: terms.readFrom, cell: (row) => `${row.file}, row ${row.row_no}`, source: true },
 ];

@@ -15,7 +15,7 @@ const columns: readonly SheetColumn<FileLine>[] = [
   { label: terms.rowsRead, cell: (row) => count(row.read), number: true },
   { label: terms.accepted, cell: (row) => count(row.accepted), number: true },
   { label: terms.setAside, cell: (row) => count(row.setAside), number: true },
-  { label: terms.remark, cell: (row) => row.refused ?? row.note ?? '' },
+  { label: terms.remark, prose: true, cell: (row) => row.refused ?? row.note ?? '' },
 ];
 
 /** What came of the files last dropped or chosen. */

@@ -16,9 +16,9 @@ const columns: readonly SheetColumn<SetAsideRow>[] = [
   { label: terms.file, cell: (row) => row.file },
   { label: terms.fileRow, cell: (row) => row.row_no, number: true },
   { label: terms.column, cell: (row) => row.column_name ?? '–' },
-  { label: terms.cellValue, cell: (row) => row.value ?? '–' },
+  { label: terms.cellValue, prose: true, cell: (row) => row.value ?? '–' },
   { label: terms.why, cell: (row) => setAsideKinds[row.kind].text },
-  { label: terms.reason, cell: (row) => row.reason },
+  { label: terms.reason, prose: true, cell: (row) => row.reason },
 ];
 
 const asKind = (text: string): SetAsideKind | null => setAsideKind.options.find((kind) => kind === text) ?? null;

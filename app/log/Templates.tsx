@@ -16,6 +16,7 @@ const columns = (table: LogTable): readonly SheetColumn<Column>[] => [
   { label: terms.needed, cell: (column) => (column.required ? 'yes' : '') },
   {
     label: terms.meaning,
+    prose: true,
     cell: (column) => `${column.meaning}${column.choices === null ? '' : `: ${column.choices.join(', ')}`}`,
   },
 ];

@@ -2,7 +2,7 @@
 
 import Link from 'next/link';
 import { useCallback, useMemo, type ReactElement } from 'react';
-import type { Room } from '../../lib/charts/frame';
+import { signed, type Room } from '../../lib/charts/frame';
 import { visitsPlot, type VisitRow, type VisitStyle } from '../../lib/charts/visits';
 import { visitReadings, type VisitReading } from '../../lib/store/questions/visitReadings';
 import { visits, type Visit } from '../../lib/store/questions/visits';
@@ -84,7 +84,7 @@ function Plots({ rows }: { rows: readonly VisitReading[] }): ReactElement {
     (): VisitStyle => ({
       label: axis('Phase error', 'cam_deg'),
       write: (value) => figure(value, 'cam_deg', { sign: true }),
-      tickFormat: '+.1f',
+      tickFormat: signed,
       limits: tolerance === null ? [] : [-tolerance, tolerance],
       zero: true,
     }),
@@ -157,7 +157,7 @@ export function OneSerial({ serial }: { serial: string }): ReactElement {
     },
     { label: logLabel('jobs', 'received_on'), cell: (row) => day(row.received_on), number: true },
     { label: logLabel('jobs', 'work_type'), cell: (row) => row.work_type },
-    { label: logLabel('jobs', 'complaint'), cell: (row) => row.complaint ?? '–' },
+    { label: logLabel('jobs', 'complaint'), prose: true, cell: (row) => row.complaint ?? '–' },
     {
       label: logLabel('jobs', 'engine_hours'),
       cell: (row) => <Figure value={row.engine_hours} unit="hours" bare decimals={0} />,

@@ -1,4 +1,4 @@
-import { layout, type ResultColumns, type Results, type ResultTable } from './layout';
+import { layout, type ResultColumn, type ResultColumns, type Results, type ResultTable } from './layout';
 import type { Readings } from './types';
 
 function noSuchRow(row: number): never {
@@ -43,7 +43,7 @@ function grownColumns<T extends ResultTable>(
   rows: number,
 ): ResultColumns<T> {
   const columns: Record<string, Column> = {};
-  for (const [name, { type }] of Object.entries(layout[table].columns)) {
+  for (const [name, { type }] of Object.entries<ResultColumn>(layout[table].columns)) {
     columns[name] = grown(old[name], type === 'real', filled, rows);
   }
   // The loop above walks the very definition that ResultColumns is derived from; the compiler cannot follow it.

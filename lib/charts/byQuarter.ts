@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { quarterName } from '../words/figures';
-import { multiples, signed, base, distinct, grid, midQuarter, roundZero, type Room } from './frame';
+import { timeAxis, multiples, signed, base, distinct, grid, midQuarter, roundZero, type Room } from './frame';
 import { role } from './roles';
 
 /** Quarters with fewer readings than this are drawn open: their middle is little more than single readings. */
@@ -41,7 +41,7 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
   return {
     ...base(room, 60 + 150 * cells.rows),
     ...multiples,
-    x: { type: 'utc', label: null, ticks: Math.max(2, Math.floor(room.width / cells.columns / 70)), tickFormat: '%Y' },
+    x: timeAxis(rows.map(x), room.width / cells.columns, 'Quarter received'),
     y: {
       domain: roundZero([...rows.flatMap((row) => [row.q1, row.q3]), ...style.limits], style.reach),
       label: style.label,

@@ -54,7 +54,7 @@ export function DegreeWheel({ rows, tolerance, size, stamp = false, label }: Pro
   const factor = magnification(rows, tolerance);
   const rim = stamp ? 46 : 128;
   const inner = rim * 0.5;
-  const reach = stamp ? 50 : 172;
+  const reach = stamp ? 50 : 182;
   return (
     <svg
       role="img"
@@ -76,7 +76,7 @@ export function DegreeWheel({ rows, tolerance, size, stamp = false, label }: Pro
       {rows.map((row) => {
         const nominalIn = at(row.nominal_deg, inner);
         const nominalOut = at(row.nominal_deg, rim);
-        const name = at(row.nominal_deg, rim + 20);
+        const name = at(row.nominal_deg, rim + 27);
         const hand = row.nominal_deg + (row.error_deg ?? 0) * factor;
         const tip = at(hand, rim * 0.96);
         const foot = at(hand, stamp ? inner : inner * 0.72);

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { percent, quarterName } from '../words/figures';
-import { multiples, base, distinct, grid, midQuarter, type Room } from './frame';
+import { timeAxis, multiples, base, distinct, grid, midQuarter, type Room } from './frame';
 import { role } from './roles';
 
 /** Low-speed retention of many readings in one quarter; `name` heads the small plot it belongs to. */
@@ -26,7 +26,7 @@ export function retentionPlot(rows: readonly RetentionRow[], room: Room): Plot.P
   return {
     ...base(room, 60 + 150 * cells.rows),
     ...multiples,
-    x: { type: 'utc', label: null, ticks: Math.max(2, Math.floor(room.width / cells.columns / 70)), tickFormat: '%Y' },
+    x: timeAxis(rows.map(x), room.width / cells.columns, 'Quarter received'),
     y: {
       domain: [100 * Math.min(...values, 0.9), 100 * Math.max(...values, 1)],
       nice: true,

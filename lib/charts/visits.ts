@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { day } from '../words/figures';
-import { multiples, base, distinct, grid, type Room } from './frame';
+import { timeAxis, multiples, base, distinct, grid, type Room } from './frame';
 import { role } from './roles';
 
 /** One element at one visit: a value as received and, where there is one, as left. */
@@ -14,7 +14,7 @@ export interface VisitRow {
 export interface VisitStyle {
   readonly label: string;
   readonly write: (value: number) => string;
-  readonly tickFormat: string;
+  readonly tickFormat: string | ((value: number) => string);
   /** Thin ink lines at these values of the axis. */
   readonly limits: readonly number[];
   /** Draw a line at zero and keep it in view. */
@@ -49,10 +49,11 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
     ...base(room, 60 + 140 * cells.rows),
     ...multiples,
     x: {
-      type: 'utc',
-      label: null,
-      ticks: Math.max(2, Math.floor(room.width / cells.columns / 80)),
-      tickFormat: '%Y',
+      ...timeAxis(
+        [...received, ...left].map((row) => row.at),
+        room.width / cells.columns,
+        'Day received',
+      ),
       inset: 6,
     },
     y: {

@@ -43,7 +43,14 @@ export function logFormatDoc(): string {
       row('column', 'needed', 'what', 'unit', 'allowed', 'meaning'),
       row('---', '---', '---', '---', '---', '---'),
       ...table.columns.map((column) =>
-        row(`\`${column.name}\``, column.required ? 'yes' : '', kindWords[column.kind], unit(column.unit), allowed(column), column.meaning),
+        row(
+          `\`${column.name}\``,
+          column.required ? 'yes' : '',
+          kindWords[column.kind],
+          unit(column.unit),
+          allowed(column),
+          column.meaning,
+        ),
       ),
     ].join('\n');
   });
@@ -90,7 +97,13 @@ export function resultsDoc(): string {
       row('column', 'what', 'unit', 'says', 'meaning'),
       row('---', '---', '---', '---', '---'),
       ...exportedColumns(name).map(({ name: column, facts, meaning }) =>
-        row(`\`${column}\``, resultWhat(facts), facts?.type === 'real' ? unit(facts.unit) : '', resultSays(facts), meaning),
+        row(
+          `\`${column}\``,
+          resultWhat(facts),
+          facts?.type === 'real' ? unit(facts.unit) : '',
+          resultSays(facts),
+          meaning,
+        ),
       ),
     ].join('\n'),
   );

@@ -52,7 +52,8 @@ const plain = new Intl.NumberFormat('en-US');
 
 async function summary(log: HeadlessLog, to: string): Promise<string> {
   const read = log.files.filter((file) => file.table !== null);
-  const sum = (of: (file: (typeof read)[number]) => number) => plain.format(read.reduce((total, file) => total + of(file), 0));
+  const sum = (of: (file: (typeof read)[number]) => number) =>
+    plain.format(read.reduce((total, file) => total + of(file), 0));
   const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
     count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
   return [
@@ -75,7 +76,9 @@ async function main(): Promise<number> {
     else if (file.note !== null) console.error(`${file.file}: ${file.note}`);
   }
   if (!log.files.some((file) => file.table !== null)) {
-    console.error(`Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`);
+    console.error(
+      `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`,
+    );
     return EXIT_NOTHING_READ;
   }
   await write(log, to);

@@ -21,7 +21,10 @@ const files = sirv(FOLDER, {
     response.setHeader('Referrer-Policy', 'no-referrer');
     response.setHeader('X-Frame-Options', 'DENY');
     // Names of built files hold a hash of their content, so that they never change.
-    response.setHeader('Cache-Control', path.startsWith('/_next/static/') ? 'public, max-age=31536000, immutable' : 'no-cache');
+    response.setHeader(
+      'Cache-Control',
+      path.startsWith('/_next/static/') ? 'public, max-age=31536000, immutable' : 'no-cache',
+    );
   },
 });
 
@@ -32,7 +35,9 @@ const server = createServer((request, response) => {
   });
 });
 server.on('error', (error: NodeJS.ErrnoException) => {
-  console.error(error.code === 'EADDRINUSE' ? `Port ${port} is in use. Choose another: PORT=3001 npm run serve` : error.message);
+  console.error(
+    error.code === 'EADDRINUSE' ? `Port ${port} is in use. Choose another: PORT=3001 npm run serve` : error.message,
+  );
   process.exit(1);
 });
 server.listen(port, () => {

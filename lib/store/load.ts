@@ -154,22 +154,43 @@ async function takeIn<Packed>(
 
 type Taken = { readonly table: TableName; readonly note: string | null } | { readonly reason: string };
 
-async function takeFile<Packed>(db: Database<Packed>, { file, inspection }: Candidate, sourceNo: number, at: string): Promise<Taken> {
+async function takeFile<Packed>(
+  db: Database<Packed>,
+  { file, inspection }: Candidate,
+  sourceNo: number,
+  at: string,
+): Promise<Taken> {
   try {
-    const taken = inspection.format === 'csv' ? await takeCsv(db, file, inspection, sourceNo) : await takeParquet(db, file, sourceNo);
+    const taken =
+      inspection.format === 'csv'
+        ? await takeCsv(db, file, inspection, sourceNo)
+        : await takeParquet(db, file, sourceNo);
     if ('reason' in taken) return taken;
     await db.run(
       `insert into held_sources values ($1::integer, $2, $3::double, $4, $5, $6, $7::integer, $8::varchar::timestamp, $9::varchar)`,
-      [sourceNo, file.name, file.blob.size, inspection.hash, inspection.format, taken.table, taken.rows, at, taken.note],
+      [
+        sourceNo,
+        file.name,
+        file.blob.size,
+        inspection.hash,
+        inspection.format,
+        taken.table,
+        taken.rows,
+        at,
+        taken.note,
+      ],
     );
     return { table: taken.table, note: taken.note };
   } catch (error) {
     if (!(error instanceof UnreadableFile)) throw error;
-    return { reason: inspection.format === 'csv' ? refusal.csvBroken(error.message) : refusal.parquetBroken(error.message) };
+    return {
+      reason: inspection.format === 'csv' ? refusal.csvBroken(error.message) : refusal.parquetBroken(error.message),
+    };
   }
 }
 
-type TakenRows = { readonly table: TableName; readonly note: string | null; readonly rows: number } | { readonly reason: string };
+type TakenRows =
+  { readonly table: TableName; readonly note: string | null; readonly rows: number } | { readonly reason: string };
 
 const CSV_FIRST_ROW = 2;
 const PARQUET_FIRST_ROW = 1;
@@ -212,7 +233,9 @@ async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo
     const header = opened.columns.map((column) => column.name);
     const found = recognise(header);
     if (found.table === null) {
-      return { reason: found.nearest === null ? refusal.noTable(header) : refusal.nearTable(found.nearest, found.lacking) };
+      return {
+        reason: found.nearest === null ? refusal.noTable(header) : refusal.nearTable(found.nearest, found.lacking),
+      };
     }
     const doubled = doubledNames(header);
     if (doubled.length > 0) return { reason: refusal.duplicateColumns(doubled) };

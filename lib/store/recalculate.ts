@@ -105,8 +105,20 @@ async function fetch<Packed>(db: Database<Packed>, batch: number): Promise<Batch
   return complete(parts);
 }
 
-function complete<Packed>({ jobs, closures, shims, draws, barrels }: Partial<Record<BatchPart, Packed>>): Batch<Packed> {
-  if (jobs === undefined || closures === undefined || shims === undefined || draws === undefined || barrels === undefined) {
+function complete<Packed>({
+  jobs,
+  closures,
+  shims,
+  draws,
+  barrels,
+}: Partial<Record<BatchPart, Packed>>): Batch<Packed> {
+  if (
+    jobs === undefined ||
+    closures === undefined ||
+    shims === undefined ||
+    draws === undefined ||
+    barrels === undefined
+  ) {
     throw new Error('A batch lacks one of its parts');
   }
   return { jobs, closures, shims, draws, barrels };
@@ -150,10 +162,11 @@ const heldHash = (name: TableName, by: string): string =>
 const INPUTS_SQL = `with reading as (
     ${readingTables
       .map(
-        (name) => `select job_id, hash('${name}', ${hashed([
-          ...readings[name].whole.map((column) => (column === 'point' ? 'test_point' : column)),
-          ...readings[name].real,
-        ])}) as h from ${held(name)} where standing = ${standing.accepted}`,
+        (name) =>
+          `select job_id, hash('${name}', ${hashed([
+            ...readings[name].whole.map((column) => (column === 'point' ? 'test_point' : column)),
+            ...readings[name].real,
+          ])}) as h from ${held(name)} where standing = ${standing.accepted}`,
       )
       .join(' union all ')}),
   by_job as (select job_id, bit_xor(h) as h from reading group by job_id),

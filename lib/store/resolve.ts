@@ -76,7 +76,8 @@ function counterpart(reference: Reference, names: Readonly<Record<string, string
   };
 }
 
-const listOf = (column: string): string => `list_transform(string_split_regex(h.${column}, '[- ]'), lambda x: try_cast(x as double))`;
+const listOf = (column: string): string =>
+  `list_transform(string_split_regex(h.${column}, '[- ]'), lambda x: try_cast(x as double))`;
 
 /** Checks of a table beyond its cells: `h` is the row, and for rows of a job `s` is the specification it was worked to. */
 function astraySql(table: LogTable): string | null {
@@ -98,7 +99,12 @@ function astraySql(table: LogTable): string | null {
     lookups.push({
       join: '',
       tests: [
-        [`list_sort(${listOf('firing_order')}) <> range(1, h.elements + 1)::double[]`, 'firing_order', 'h.firing_order', sqlText(rowSentence.firingOrder)],
+        [
+          `list_sort(${listOf('firing_order')}) <> range(1, h.elements + 1)::double[]`,
+          'firing_order',
+          'h.firing_order',
+          sqlText(rowSentence.firingOrder),
+        ],
         [
           `h.closure_angles_deg is not null and (len(${angles}) <> h.elements or ${angles}[1] <> 0 or ${angles}[-1] >= 360
             or list_sort(list_distinct(${angles})) <> ${angles})`,
@@ -109,10 +115,16 @@ function astraySql(table: LogTable): string | null {
       ],
     });
   }
-  const bands: Partial<Record<TableName, readonly [string, string]>> = { test_points: ['low_mm3', 'high_mm3'], checks: ['low', 'high'] };
+  const bands: Partial<Record<TableName, readonly [string, string]>> = {
+    test_points: ['low_mm3', 'high_mm3'],
+    checks: ['low', 'high'],
+  };
   const band = bands[table.name];
   if (band !== undefined) {
-    lookups.push({ join: '', tests: [[`h.${band[0]} > h.${band[1]}`, band[0], `h.${band[0]}::varchar`, sqlText(rowSentence.bandReversed)]] });
+    lookups.push({
+      join: '',
+      tests: [[`h.${band[0]} > h.${band[1]}`, band[0], `h.${band[0]}::varchar`, sqlText(rowSentence.bandReversed)]],
+    });
   }
   const tests = lookups.flatMap((lookup) => lookup.tests);
   if (tests.length === 0) return null;

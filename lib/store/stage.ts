@@ -62,7 +62,11 @@ function faultsOf(column: Column, r: string, v: string): Fault[] {
     case 'integer':
       return [
         ...missing,
-        { when: `${unread} and regexp_full_match(${r}::varchar, ' *-?[0-9]+,[0-9]+ *')`, says: cell.decimalComma(column), refines: true },
+        {
+          when: `${unread} and regexp_full_match(${r}::varchar, ' *-?[0-9]+,[0-9]+ *')`,
+          says: cell.decimalComma(column),
+          refines: true,
+        },
         { when: unread, says: cell.notNumber(column) },
         // In the database's order a value that is not a number stands above all numbers, so it lies outside too.
         { when: `not (${v} between ${column.min ?? 0} and ${column.max ?? 0})`, says: cell.outside(column) },
@@ -71,7 +75,10 @@ function faultsOf(column: Column, r: string, v: string): Fault[] {
     case 'date':
       return [
         ...missing,
-        { when: `${unread} or trim(${r}::varchar)[5] <> '-' or length(trim(${r}::varchar)) < 10`, says: cell.notDate(column) },
+        {
+          when: `${unread} or trim(${r}::varchar)[5] <> '-' or length(trim(${r}::varchar)) < 10`,
+          says: cell.notDate(column),
+        },
         { when: `${v} not between '${FIRST_DAY}'::date and '${LAST_DAY}'::date`, says: cell.dateOutside(column) },
       ];
     case 'moment':
@@ -85,7 +92,10 @@ function faultsOf(column: Column, r: string, v: string): Fault[] {
     case 'yes_no':
       return [...missing, { when: unread, says: cell.notYesNo(column) }];
     case 'choice':
-      return [...missing, { when: `${v} not in (${(column.choices ?? []).map(sqlText).join(', ')})`, says: cell.notChoice(column) }];
+      return [
+        ...missing,
+        { when: `${v} not in (${(column.choices ?? []).map(sqlText).join(', ')})`, says: cell.notChoice(column) },
+      ];
     case 'list':
       return [...missing, { when: `not regexp_full_match(${v}, '${LIST_PATTERN}')`, says: cell.notList(column) }];
   }
@@ -99,7 +109,9 @@ const valued = (table: LogTable, types: readonly string[]): string =>
  * blank ones, are not among them: see renumberSql.
  */
 export function stageSql(table: LogTable, sourceNo: number, file: OpenedFile, firstRow: number): string {
-  const places = new Map(file.columns.map((column, i) => [normalHeader(column.name), { raw: `c${i}`, type: column.type }]));
+  const places = new Map(
+    file.columns.map((column, i) => [normalHeader(column.name), { raw: `c${i}`, type: column.type }]),
+  );
   const cells = table.columns.map((column) => places.get(column.name) ?? { raw: 'null::varchar', type: 'VARCHAR' });
   const faulty = table.columns
     .flatMap((column, i) => faultsOf(column, `r${i}`, `v${i}`))
@@ -108,7 +120,10 @@ export function stageSql(table: LogTable, sourceNo: number, file: OpenedFile, fi
     .join(' or ');
   return `insert into ${held(table.name)}
     with written as (select row_number() over () - 1 as k, ${cells.map(({ raw }, i) => `${raw} as r${i}`).join(', ')} from ${file.relation}),
-    valued as (select *, ${valued(table, cells.map(({ type }) => type))} from written),
+    valued as (select *, ${valued(
+      table,
+      cells.map(({ type }) => type),
+    )} from written),
     judged as (select *, coalesce(${faulty}, false) as faulty from valued)
     select ${sourceNo}, (k + ${firstRow})::integer, case when faulty then ${standing.format} else ${standing.accepted} end,
       case when faulty then [${cells.map((_, i) => `r${i}::varchar`).join(', ')}] end,

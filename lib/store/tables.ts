@@ -25,7 +25,8 @@ export const kept = (name: ResultTable): string => `kept_${name}`;
 export const standing = { accepted: 0, format: 1, reference: 2, repeat: 3, replaced: 4 } as const;
 export const standingWords = ['accepted', 'format', 'reference', 'repeat', 'replaced'] as const;
 
-export const ofJob = (table: LogTable): boolean => table.name !== 'jobs' && table.columns.some((c) => c.name === 'job_id');
+export const ofJob = (table: LogTable): boolean =>
+  table.name !== 'jobs' && table.columns.some((c) => c.name === 'job_id');
 
 const heldTable = (table: LogTable): string => `create table ${held(table.name)} (
   source_no INTEGER, row_no INTEGER, standing UTINYINT, raw VARCHAR[],
@@ -94,12 +95,13 @@ export const viewColumns = (name: ResultTable): readonly ViewColumn[] => [
       facts,
       meaning: facts.meaning,
       sql:
-        facts.type === 'code'
-          ? `([${codes[facts.list].map(sqlText).join(', ')}])[r."${column}" + 1]`
-          : `r."${column}"`,
+        facts.type === 'code' ? `([${codes[facts.list].map(sqlText).join(', ')}])[r."${column}" + 1]` : `r."${column}"`,
     };
     if (named === undefined) return [self];
-    return [self, { ...named, facts: null, sql: `(select list(test_point order by point) from point_numbers)[r."${column}" + 1]` }];
+    return [
+      self,
+      { ...named, facts: null, sql: `(select list(test_point order by point) from point_numbers)[r."${column}" + 1]` },
+    ];
   }),
 ];
 
@@ -140,7 +142,9 @@ export const exportedColumns = (name: ResultTable): readonly ViewColumn[] =>
 /** The rows of an exported result table, in the order of jobs and of the work in them. */
 export function exportSql(name: ResultTable): string {
   const columns = exportedColumns(name);
-  const order = ['job_no', 'run', 'stage', 'point', 'element', 'repeat'].filter((column) => column in layout[name].columns);
+  const order = ['job_no', 'run', 'stage', 'point', 'element', 'repeat'].filter(
+    (column) => column in layout[name].columns,
+  );
   const written = columns.map((column) =>
     column.facts?.type === 'int' || column.facts?.type === 'real'
       ? `r."${column.name}"`

@@ -3,6 +3,7 @@ import { units, type Unit } from '../units/units';
 /** Stands where a figure could not be worked out or was not read. */
 export const NO_FIGURE = '–';
 const MINUS = '−';
+const HARD_SPACE = '\u00a0';
 
 export interface FigureStyle {
   /** Always write the sign: for errors and changes. */
@@ -19,7 +20,9 @@ export function figure(value: number | null, unit: Unit, style: FigureStyle = {}
   const digits = Math.abs(value).toFixed(style.decimals ?? decimals);
   const zero = Number(digits) === 0;
   const sign = zero ? '' : value < 0 ? MINUS : style.sign === true ? '+' : '';
-  const tail = style.bare === true || symbol === '' ? '' : symbol === '°' ? symbol : `\u00a0${symbol}`;
+  const tight = symbol === '°' || symbol.startsWith('° ');
+  const tail =
+    style.bare === true || symbol === '' ? '' : `${tight ? '' : HARD_SPACE}${symbol.replace(' ', HARD_SPACE)}`;
   return `${sign}${digits}${tail}`;
 }
 

@@ -25,9 +25,13 @@ export function glossary(): string {
     '`standard` is the word of a published standard or of statistics, `ours` is our own because neither has one.',
     'The last column names the table that has it, or `screen` for words of the pages.',
     '',
+    '<!-- prettier-ignore-start -->',
+    '',
     '| word | meaning | origin | where |',
     '|---|---|---|---|',
     ...lines,
+    '',
+    '<!-- prettier-ignore-end -->',
     '',
   ].join('\n');
 }

@@ -104,7 +104,7 @@ export const terms = {
   // Why a row was set aside
   format: term('not readable', 'ours', 'A cell is missing, is no number or date, or is beyond what is plausible.'),
   reference: term(
-    'points nowhere',
+    'pointing nowhere',
     'ours',
     'The row names a job, a specification or an element that the log does not have.',
   ),

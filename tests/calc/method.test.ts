@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { liftRate } from '../../lib/calc/cam';
 import { drawWindows, isOutside, perStroke } from '../../lib/calc/delivery';
 import { formulas, type Formula } from '../../lib/calc/formulas';
-import { codes, layout, resultTables } from '../../lib/calc/layout';
+import { codes, layout, type ResultColumn, resultTables } from '../../lib/calc/layout';
 import { ASSUMED_TOLERANCE_DEG, changeForPhase, nearestChange, phaseError, screwTurns } from '../../lib/calc/phasing';
 import { retention } from '../../lib/calc/retention';
 import { mean, spread } from '../../lib/calc/spread';
@@ -156,7 +156,7 @@ describe('formulas', () => {
   test('every real result column but the limits that a specification states has its formula', () => {
     const stated = ['points.low_mm3', 'points.high_mm3'];
     const reals = resultTables.flatMap((table) =>
-      Object.entries(layout[table].columns)
+      Object.entries<ResultColumn>(layout[table].columns)
         .filter(([, column]) => column.type === 'real')
         .map(([name]) => `${table}.${name}`),
     );

@@ -44,7 +44,7 @@ export class Bench implements Calculator<Uint8Array> {
 
   private async ask<T>(asked: Asked, answer: z.ZodType<T> | null, transfer: Transferable[] = []): Promise<T | null> {
     this.lastId += 1;
-    const request = { ...asked, id: this.lastId } as Request;
+    const request: Request = { ...asked, id: this.lastId };
     const value = await new Promise<unknown>((resolve, reject) => {
       this.waiting.set(request.id, { resolve, reject });
       this.worker.postMessage(request, { transfer });

@@ -13,7 +13,7 @@ import {
   tableToIPC,
   type Data,
 } from 'apache-arrow';
-import { layout, type ResultTable } from '../../calc/layout';
+import { layout, type ResultColumn, type ResultTable } from '../../calc/layout';
 import type { NumberTable } from '../numbers';
 
 /** Numbers out of and into the database's Arrow bytes, through typed arrays only: no object a row, no generated code. */
@@ -42,27 +42,27 @@ export function numbersFromIpc(bytes: Uint8Array): NumberTable {
 
 /** Writes one result table as an Arrow stream; NaN becomes an empty cell. */
 export function resultsToIpc(name: ResultTable, numbers: NumberTable): Uint8Array {
-  const columns = Object.entries(layout[name].columns);
+  const columns = Object.entries<ResultColumn>(layout[name].columns);
   const rows = Object.values(numbers)[0]?.length ?? 0;
   const children: Data[] = [];
   const fields: Field[] = [];
   for (const [column, facts] of columns) {
     const values = numbers[column];
     if (values === undefined) throw new TypeError(`The engine left out ${name}.${column}`);
-    const data = dataOf(values, facts.type === 'code');
+    const [type, data] = dataOf(values, facts.type === 'code');
     children.push(data);
-    fields.push(new Field(column, data.type, true));
+    fields.push(new Field(column, type, true));
   }
   const schema = new Schema(fields);
   const struct = makeData({ type: new Struct(fields), length: rows, nullCount: 0, children });
   return tableToIPC(new Table(schema, [new RecordBatch(schema, struct)]), 'stream');
 }
 
-function dataOf(values: Int32Array | Float64Array, code: boolean): Data {
+function dataOf(values: Int32Array | Float64Array, code: boolean): [DataType, Data] {
   if (values instanceof Int32Array) {
-    return code
-      ? makeData({ type: new Int8(), length: values.length, nullCount: 0, data: Int8Array.from(values) })
-      : makeData({ type: new Int32(), length: values.length, nullCount: 0, data: values });
+    const { length } = values;
+    if (!code) return [new Int32(), makeData({ type: new Int32(), length, nullCount: 0, data: values })];
+    return [new Int8(), makeData({ type: new Int8(), length, nullCount: 0, data: Int8Array.from(values) })];
   }
   const filled = new Uint8Array((values.length + 7) >> 3);
   let empty = 0;
@@ -71,5 +71,6 @@ function dataOf(values: Int32Array | Float64Array, code: boolean): Data {
     if (Number.isNaN(values[i])) empty += 1;
     else filled[byte] = (filled[byte] ?? 0) | (1 << (i & 7));
   }
-  return makeData({ type: new Float64(), length: values.length, nullCount: empty, nullBitmap: filled, data: values });
+  const type = new Float64();
+  return [type, makeData({ type, length: values.length, nullCount: empty, nullBitmap: filled, data: values })];
 }

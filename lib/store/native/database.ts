@@ -1,7 +1,13 @@
 import { writeFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DuckDBDataChunk, DuckDBInstance, type DuckDBConnection, type DuckDBType, type DuckDBValue } from '@duckdb/node-api';
+import {
+  DuckDBDataChunk,
+  DuckDBInstance,
+  type DuckDBConnection,
+  type DuckDBType,
+  type DuckDBValue,
+} from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
 import type { NumberTable } from '../numbers';
@@ -42,7 +48,8 @@ export class NativeDatabase implements Database<NumberTable> {
     return Object.fromEntries(
       reader.columnNames().map((name, i) => {
         const column = values[i] ?? [];
-        const array = types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
+        const array =
+          types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
         column.forEach((value, row) => {
           array[row] = Number(value);
         });
@@ -96,10 +103,17 @@ export class NativeDatabase implements Database<NumberTable> {
   }
 }
 
-function chunkOf(types: readonly DuckDBType[], columns: readonly (Int32Array | Float64Array)[], start: number, end: number) {
+function chunkOf(
+  types: readonly DuckDBType[],
+  columns: readonly (Int32Array | Float64Array)[],
+  start: number,
+  end: number,
+) {
   const chunk = DuckDBDataChunk.create(types, end - start);
   columns.forEach((column, i) => {
-    const values: DuckDBValue[] = Array.from(column.subarray(start, end), (value) => (Number.isNaN(value) ? null : value));
+    const values: DuckDBValue[] = Array.from(column.subarray(start, end), (value) =>
+      Number.isNaN(value) ? null : value,
+    );
     chunk.setColumnValues(i, values);
   });
   return chunk;

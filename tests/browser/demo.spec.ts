@@ -1,0 +1,59 @@
+import { expect, test } from '@playwright/test';
+import { DEMO_LOG, drop, filesOf, headlessResults, openDemo, shutOtherHosts, tableOf, turnTo } from './log';
+
+const NUMBER = /[−-]?\d[\d\u202f\u2009\u00a0 ]*(\.\d+)?/g;
+/** A figure as the page writes it: thin spaces between thousands, a true minus. */
+const read = (text: string): number => Number(text.replace(/[\u202f\u2009\u00a0 ]/g, '').replace('−', '-'));
+
+test('the demo log, dropped on the page with every other host shut, shows what the headless command works out', async ({ page }) => {
+  const tried = await shutOtherHosts(page);
+  const problems: string[] = [];
+  page.on('pageerror', (error) => problems.push(error.message));
+  await page.goto('/');
+  await drop(page, filesOf(DEMO_LOG));
+  const lead = page.getByText('passed first time').first();
+  await expect(lead).toBeVisible({ timeout: 60_000 });
+
+  const results = headlessResults(DEMO_LOG);
+  const outcomes = results('outcomes');
+  const passed = outcomes.filter((row) => row.first_pass === 'yes').length;
+  const counted = outcomes.filter((row) => row.first_pass !== 'not counted').length;
+  const sentence = (await page.locator('p.lead').innerText()).replace(/\u202f|\u2009/g, '');
+  const [jobs] = sentence.match(NUMBER) ?? [];
+  expect(read(jobs ?? '')).toBe(outcomes.length);
+  expect(sentence).toContain(`${((100 * passed) / counted).toFixed(0)}\u00a0% passed first time`);
+
+  const frame = page.getByRole('region', { name: /passes first time/ }).first();
+  await frame.getByRole('button', { name: 'as table' }).click();
+  const byModel = await tableOf(page, 'First pass by model');
+  expect(byModel.reduce((sum, row) => sum + read(row[4] ?? ''), 0)).toBe(passed);
+  expect(byModel.reduce((sum, row) => sum + read(row[3] ?? ''), 0)).toBe(counted);
+
+  const files = results('files');
+  const aside = files.reduce((sum, row) => sum + Number(row.rows_set_aside), 0);
+  await expect(page.getByText(new RegExp(`^${aside} rows of the files set aside`))).toBeVisible();
+
+  expect(tried).toEqual([]);
+  expect(problems).toEqual([]);
+});
+
+test("one job's page shows the headless command's figures beside the readings", async ({ page }) => {
+  const results = headlessResults(DEMO_LOG);
+  const phasing = results('phasing').filter((row) => row.run === '1' && row.error_deg !== '' && row.made_mm !== '');
+  const job = phasing[Math.floor(phasing.length / 2)]?.job_id ?? '';
+  await openDemo(page);
+  await turnTo(page, 'Jobs');
+  await page.getByRole('searchbox').fill(job);
+  await page.getByRole('link', { name: job, exact: true }).click();
+  await expect(page.getByRole('heading', { level: 1 })).toContainText(job);
+
+  const shown = await tableOf(page, 'Phasing and shims, run 1');
+  const expected = results('phasing').filter((row) => row.job_id === job && row.run === '1');
+  expect(shown).toHaveLength(expected.length);
+  for (const row of expected) {
+    const line = shown.find((cells) => cells[0] === row.element);
+    const error = Number(row.error_deg);
+    expect(line?.join(' | ')).toContain(`${error < -0.005 ? '−' : error > 0.005 ? '+' : ''}${Math.abs(error).toFixed(2)}`);
+    expect(line?.join(' | ')).toContain(row.verdict ?? '');
+  }
+});

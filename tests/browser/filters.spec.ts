@@ -1,0 +1,28 @@
+import { expect, test } from '@playwright/test';
+import { openDemo, turnTo } from './log';
+
+test('a filter stands in the address, holds across pages and narrows what is shown', async ({ page }) => {
+  await openDemo(page);
+  const all = await page.locator('p.lead').innerText();
+  await page.getByLabel('Pump model').selectOption('Heron');
+  await expect(page).toHaveURL(/model=Heron/);
+  await expect(page.locator('p.lead')).not.toHaveText(all);
+  await expect(page.locator('p.lead')).toContainText('of 1 model');
+  for (const name of ['Shims', 'Wear', 'Jobs', 'Log', 'Shop']) {
+    await turnTo(page, name);
+    await expect(page).toHaveURL(/model=Heron/);
+  }
+  await expect(page.locator('p.lead')).toContainText('of 1 model');
+});
+
+test('a copied address opens the demo log narrowed in the same way', async ({ page }) => {
+  await openDemo(page, '/?model=Plover&work=rebuild');
+  await expect(page.getByLabel('Pump model')).toHaveValue('Plover');
+  await expect(page.getByLabel('Work')).toHaveValue('rebuild');
+  await expect(page.locator('p.lead')).toContainText('of 1 model');
+});
+
+test('an address with nonsense in it is read as no filter', async ({ page }) => {
+  await openDemo(page, `/?from=yesterday&model=${encodeURIComponent("Heron' or 1=1 --")}`);
+  await expect(page.getByLabel('Received from')).toHaveValue('');
+});

@@ -1,0 +1,71 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, type Page } from '@playwright/test';
+import { csvParse, type DSVRowString } from 'd3-dsv';
+
+export const DEMO_LOG = 'data-demo/log';
+
+export interface DroppedFile {
+  readonly name: string;
+  readonly content: Buffer | string;
+}
+
+export const filesOf = (folder: string): DroppedFile[] =>
+  readdirSync(folder).map((name) => ({ name, content: readFileSync(join(folder, name)) }));
+
+/** Drops files on the page as a person would drag them in from a folder. */
+export async function drop(page: Page, files: readonly DroppedFile[]): Promise<void> {
+  const parcel = files.map(({ name, content }) => ({ name, base64: Buffer.from(content).toString('base64') }));
+  const transfer = await page.evaluateHandle((list) => {
+    const data = new DataTransfer();
+    for (const { name, base64 } of list) {
+      data.items.add(new File([Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))], name));
+    }
+    return data;
+  }, parcel);
+  await page.dispatchEvent('body', 'dragover', { dataTransfer: transfer });
+  await page.dispatchEvent('body', 'drop', { dataTransfer: transfer });
+}
+
+/** Opens the demo log with its button and waits for the shop's figures. */
+export async function openDemo(page: Page, address = '/'): Promise<void> {
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Open the demo log' }).click();
+  await expect(page.getByText('passed first time').first()).toBeVisible({ timeout: 60_000 });
+}
+
+/** Goes to another page by the navigation, as a reload would close the log. */
+export async function turnTo(page: Page, name: string): Promise<void> {
+  await page.getByRole('navigation').first().getByRole('link', { name, exact: true }).click();
+}
+
+/** Lets nothing out but the page's own origin; answers the list of addresses that were tried. */
+export async function shutOtherHosts(page: Page): Promise<readonly string[]> {
+  const tried: string[] = [];
+  await page.context().route('**/*', async (route) => {
+    const { hostname } = new URL(route.request().url());
+    if (hostname === 'localhost') return route.continue();
+    tried.push(route.request().url());
+    return route.abort();
+  });
+  return tried;
+}
+
+/** The result tables that the headless command writes for a folder. */
+export function headlessResults(folder: string): (table: string) => DSVRowString[] {
+  const to = mkdtempSync(join(tmpdir(), 'headless-'));
+  const done = spawnSync('npm', ['run', '--silent', 'recalc', '--', '--in', folder, '--out', to], { encoding: 'utf8' });
+  if (done.status !== 0) throw new Error(done.stderr);
+  return (table) => [...csvParse(readFileSync(join(to, `${table}.csv`), 'utf8'))];
+}
+
+/** The cells of the table with this caption, row by row. */
+export async function tableOf(page: Page, caption: string): Promise<string[][]> {
+  const table = page.getByRole('table', { name: caption });
+  await expect(table).toBeVisible();
+  return table.evaluate((element) =>
+    [...element.querySelectorAll('tbody tr')].map((row) => [...row.querySelectorAll('th, td')].map((cell) => cell.textContent.trim())),
+  );
+}

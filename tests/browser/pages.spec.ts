@@ -1,0 +1,72 @@
+import AxeBuilder from '@axe-core/playwright';
+import { expect, test } from '@playwright/test';
+import { openDemo, turnTo } from './log';
+
+test('every page carries a policy that lets it reach its own origin alone, and nothing gets past it', async ({ page }) => {
+  await openDemo(page);
+  const policy = await page.locator('meta[http-equiv="Content-Security-Policy"]').first().getAttribute('content');
+  expect(policy).toContain("default-src 'none'");
+  expect(policy).toContain("connect-src 'self'");
+  expect(policy).not.toContain("'unsafe-eval'");
+  const [reached, evaluated] = await page.evaluate(async () => [
+    await fetch('https://example.com/').then(
+      () => true,
+      () => false,
+    ),
+    await new Promise((resolve) => {
+      const script = document.createElement('script');
+      script.textContent = 'window.ran = true';
+      document.head.append(script);
+      resolve('ran' in window);
+    }),
+  ]);
+  expect([reached, evaluated]).toEqual([false, false]);
+});
+
+for (const scheme of ['light', 'dark'] as const) {
+  test(`every page is accessible by the usual rules, ${scheme}`, async ({ page }) => {
+    await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
+    await page.goto('/');
+    const check = async (name: string) => {
+      const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
+      expect(violations.map((violation) => `${name}: ${violation.id} ${violation.nodes.map((node) => node.html).join(' ').slice(0, 400)}`)).toEqual([]);
+    };
+    await check('start');
+    await openDemo(page);
+    await check('shop');
+    for (const name of ['Shims', 'Wear', 'Jobs', 'Log']) {
+      await turnTo(page, name);
+      await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+      await expect(page.locator('[aria-busy=true]')).toHaveCount(0);
+      await check(name);
+    }
+    await turnTo(page, 'Jobs');
+    await page.getByRole('link', { name: /^J\d+$/ }).first().click();
+    await expect(page.getByRole('heading', { level: 1 })).toContainText('Job');
+    await check('job');
+  });
+}
+
+test('every page fits a telephone without scrolling sideways', async ({ page }) => {
+  await page.setViewportSize({ width: 390, height: 844 });
+  await openDemo(page);
+  for (const name of ['Shop', 'Shims', 'Wear', 'Jobs', 'Log']) {
+    await turnTo(page, name);
+    await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
+    const [content, screen] = await page.evaluate(() => [document.documentElement.scrollWidth, window.innerWidth]);
+    expect(`${name} ${content ?? 0}`).toBe(`${name} ${screen ?? 0}`);
+  }
+});
+
+test('the keyboard alone opens the demo log and reaches a job', async ({ page }) => {
+  await page.goto('/');
+  const open = page.getByRole('button', { name: 'Open the demo log' });
+  for (let i = 0; i < 20 && !(await open.evaluate((button) => button === document.activeElement)); i += 1) {
+    await page.keyboard.press('Tab');
+  }
+  await page.keyboard.press('Enter');
+  await expect(page.getByText('passed first time').first()).toBeVisible({ timeout: 60_000 });
+  await page.getByRole('navigation').first().getByRole('link', { name: 'Jobs', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  await expect(page.getByRole('heading', { level: 1 })).toContainText('Jobs');
+});
