@@ -1,6 +1,6 @@
 'use client';
 
-import { useSyncExternalStore } from 'react';
+import { useEffect, useSyncExternalStore } from 'react';
 import { session, type LogSnapshot } from './session';
 
 export type { LoadReport, LogState } from './session';
@@ -15,5 +15,6 @@ const actions = {
 /** The open log: its state, and what can be done with it. */
 export function useLog(): LogSnapshot & typeof actions {
   const snapshot = useSyncExternalStore(session.subscribe, session.read, session.read);
+  useEffect(session.warm, []);
   return { ...snapshot, ...actions };
 }

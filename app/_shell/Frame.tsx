@@ -26,6 +26,8 @@ function Drawn({ options, label }: { options: PlotOptions; label: string }): Rea
   const ref = useRef<HTMLDivElement | null>(null);
   useEffect(() => {
     const drawn = plot(options);
+    // The plot is one picture with one name; its layers have none of their own.
+    for (const layer of drawn.querySelectorAll('g[aria-label]')) layer.removeAttribute('aria-label');
     drawn.setAttribute('role', 'img');
     drawn.setAttribute('aria-label', label);
     ref.current?.replaceChildren(drawn);

@@ -14,7 +14,7 @@ export function Gate({ children }: { children: ReactNode }): ReactElement {
     case 'starting':
       return (
         <p className="quiet" role="status">
-          Looking for an open log …
+          Starting the database …
         </p>
       );
     case 'empty':

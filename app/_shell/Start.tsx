@@ -4,10 +4,12 @@ import Link from 'next/link';
 import type { ReactElement } from 'react';
 import { useLog } from '../_log/useLog';
 import { ChooseFiles } from './LogDrop';
+import { Note } from './Notes';
 
 /** What a person sees before a log is open. */
 export function Start(): ReactElement {
-  const { openDemo } = useLog();
+  const { openDemo, report } = useLog();
+  const refused = report?.files.filter((file) => file.refused !== null) ?? [];
   return (
     <div className="start">
       <h1>Years of job cards, read as one log</h1>
@@ -16,6 +18,11 @@ export function Start(): ReactElement {
         phasing and deliveries from the raw readings, and shows how often pumps pass first time, where shims keep
         changing, and which elements wear. Your files stay in this browser.
       </p>
+      {refused.map((file) => (
+        <Note key={file.file} warm>
+          <b>{file.file}</b>: {file.refused}
+        </Note>
+      ))}
       <div className="start-actions">
         <div className="start-action">
           <div>

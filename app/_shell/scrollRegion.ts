@@ -5,4 +5,8 @@ interface ScrollRegion {
 }
 
 /** What a box that scrolls needs so that a keyboard can reach and scroll it, and a screen reader can name it. */
-export const scrollRegion = (label: string): ScrollRegion => ({ role: 'region', 'aria-label': label, tabIndex: 0 });
+export const scrollRegion = (label: string): ScrollRegion => ({
+  role: 'region',
+  'aria-label': `Table: ${label}`,
+  tabIndex: 0,
+});

@@ -9,6 +9,7 @@ import { count, counted, percent, percentRange } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
+import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
@@ -35,6 +36,8 @@ export default function FirstPassFrame({
   const draw = useCallback((room: Room) => firstPassPlot(rows, overall, room), [rows, overall]);
   const n = rows.reduce((sum, row) => sum + row.n, 0);
   const left = rows.reduce((sum, row) => sum + row.not_counted, 0);
+  if (n === 0)
+    return <Note>Not enough jobs to say: none of {counted(left, 'job')} has a complete first measurement.</Note>;
   const columns: readonly SheetColumn<ModelRate>[] = [
     {
       label: logLabel('jobs', 'pump_model'),

@@ -1,14 +1,16 @@
 'use client';
 
 import dynamic from 'next/dynamic';
+import Link from 'next/link';
 import type { ReactElement } from 'react';
 import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
 import { shopSummary, type ShopSummary } from '../../lib/store/questions/shopSummary';
 import { counted, day, percent, percentRange } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
+import { useLog } from '../_log/useLog';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
-import { useFilters } from '../_shell/useFilters';
+import { address, useFilters } from '../_shell/useFilters';
 import { SetAsideTally } from './SetAsideTally';
 
 const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
@@ -40,11 +42,18 @@ function Summary({ shop }: { shop: ShopSummary }): ReactElement {
 /** How many jobs, how many pass first time, what changed lately, what was set aside. */
 export function Shop(): ReactElement {
   const [filters] = useFilters();
+  const { report } = useLog();
   const summary = useAsk(shopSummary, filters);
   const models = useAsk(firstPassByModel, filters);
   return (
     <div className="page">
       <h1>The shop</h1>
+      {report?.cancelled === true ? (
+        <Note warm>
+          The calculation was called off before all jobs were done; what follows is about those that were.{' '}
+          <Link href={address('/log/', filters)}>Go on with it in the log</Link>.
+        </Note>
+      ) : null}
       <Answer asked={summary} none="The log holds no jobs.">
         {([shop]) =>
           shop === undefined || shop.jobs === 0 ? (

@@ -10,6 +10,7 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Figure } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
+import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
 
@@ -43,6 +44,9 @@ function Picture({
     items.filter((row) => row.stack_mm !== null).length,
     'stack',
   )} known`;
+  if (items.every((row) => row.mm3_per_stroke === null && row.stack_mm === null)) {
+    return <Note>{title}: no delivery at the base point and no stack is known.</Note>;
+  }
   return (
     <Frame
       title={title}

@@ -29,7 +29,7 @@ export function Excluded({ id }: { id: string }): ReactElement {
   return (
     <section className="section" aria-labelledby="excluded">
       <h2 id="excluded">Draws that do not count</h2>
-      <Answer asked={useAsk(jobExcluded, { id })} none="Every draw of this job counts.">
+      <Answer asked={useAsk(jobExcluded, { id })} none="No draw of this job was left out.">
         {(rows) => (
           <Sheet
             caption={`${rows.length === 1 ? 'One reason' : `${rows.length} reasons`} why draws do not count`}

@@ -39,17 +39,19 @@ export function JobPage(): ReactElement {
   const [id] = useQueryState('id', parseAsString);
   const asked = useAsk(jobCard, { id: id ?? '' });
   const list = <Link href={to('/jobs/')}>Choose one from the jobs</Link>;
-  if (id === null) return <Note>No job is named in the address. {list}.</Note>;
+  if (id === null || asked.rows?.length === 0) {
+    return (
+      <div className="stack">
+        <h1>No such job</h1>
+        <Note>
+          {id === null ? 'No job is named in the address.' : `There is no job ${id} in this log.`} {list}.
+        </Note>
+      </div>
+    );
+  }
   return (
     <div className="page">
-      <Answer
-        asked={asked}
-        none={
-          <>
-            There is no job {id} in this log. {list}.
-          </>
-        }
-      >
+      <Answer asked={asked} none={list}>
         {([card]) => (card === undefined ? null : <Card card={card} />)}
       </Answer>
     </div>

@@ -14,6 +14,7 @@ import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { errorColumns } from './errorColumns';
 import { changeStyle, errorStyle } from './styles';
 
 const total = (rows: readonly { readonly n: number }[]): number => rows.reduce((sum, row) => sum + row.n, 0);
@@ -69,24 +70,6 @@ export function ModelChanges(): ReactElement {
     </Answer>
   );
 }
-
-const errorColumns: readonly SheetColumn<ErrorOfElement>[] = [
-  { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
-  { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
-  { label: terms.n, cell: (row) => count(row.n), number: true },
-  {
-    label: terms.median,
-    head: 'median error',
-    cell: (row) => <Figure value={row.median} unit="cam_deg" sign />,
-    number: true,
-  },
-  {
-    label: terms.middleHalf,
-    cell: (row) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`,
-    number: true,
-  },
-  { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },
-];
 
 function Errors({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
   const tolerance = Math.max(...rows.map((row) => row.tolerance));

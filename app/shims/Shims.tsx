@@ -14,6 +14,7 @@ const ModelChanges = dynamic(() => import('./ByModel').then((m) => m.ModelChange
 const ModelErrors = dynamic(() => import('./ByModel').then((m) => m.ModelErrors));
 const ElementChanges = dynamic(() => import('./ByQuarter').then((m) => m.ElementChanges));
 const ElementErrors = dynamic(() => import('./ByQuarter').then((m) => m.ElementErrors));
+const MedianWheel = dynamic(() => import('./MedianWheel').then((m) => m.MedianWheel));
 const LatestChanges = dynamic(() => import('./LatestChanges').then((m) => m.LatestChanges));
 
 /** Too few readings to name an element in a sentence. */
@@ -60,7 +61,16 @@ export function Shims(): ReactElement {
       </section>
       <section className="section" aria-labelledby="errors">
         <h2 id="errors">Phase errors as received, behind them</h2>
-        {filters.model === null ? <ModelErrors asked={errors} /> : <ElementErrors model={filters.model} />}
+        {filters.model === null ? (
+          <ModelErrors asked={errors} />
+        ) : (
+          <>
+            <ElementErrors model={filters.model} />
+            {errors.rows === null || errors.rows.length === 0 ? null : (
+              <MedianWheel rows={errors.rows.filter((row) => row.pump_model === filters.model)} model={filters.model} />
+            )}
+          </>
+        )}
       </section>
       <section className="section" aria-labelledby="latest">
         <h2 id="latest">The newest changes</h2>

@@ -3,8 +3,9 @@
 import dynamic from 'next/dynamic';
 import { parseAsString, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
-import { retentionByModel } from '../../lib/store/questions/retentionByModel';
+import { retentionByModel, type RetentionQuarter } from '../../lib/store/questions/retentionByModel';
 import { returningSerials } from '../../lib/store/questions/returningSerials';
+import { counted, percent, percentRange, quarterName } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
@@ -14,6 +15,28 @@ import { SerialPicker, SerialTable } from './Serials';
 const ModelRetention = dynamic(() => import('./Retention').then((m) => m.ModelRetention));
 const ElementRetention = dynamic(() => import('./Retention').then((m) => m.ElementRetention));
 const OneSerial = dynamic(() => import('./OneSerial').then((m) => m.OneSerial));
+
+/** Too few readings to name a model in a sentence. */
+const ENOUGH = 20;
+
+/** States which model kept least in the newest quarter that has enough readings. */
+function Sentence({ rows }: { rows: readonly RetentionQuarter[] }): ReactElement {
+  const received = rows.filter((row) => row.occasion === 'as received' && row.n >= ENOUGH);
+  const newest = received
+    .map((row) => row.quarter)
+    .toSorted()
+    .at(-1);
+  const least = received.filter((row) => row.quarter === newest).toSorted((a, b) => a.median - b.median)[0];
+  if (least === undefined)
+    return <p className="lead">Not enough readings as received to say which model wears most.</p>;
+  return (
+    <p className="lead">
+      In {quarterName(least.quarter)} {least.pump_model} kept least of its delivery at low speed, as received:{' '}
+      <strong>{percent(least.median)}</strong> in the middle, eight elements in ten from{' '}
+      {percentRange(least.p10, least.p90)}, {counted(least.n, 'element')} read.
+    </p>
+  );
+}
 
 /** What wears: by model over the years, and by one serial number over its visits. */
 export function Wear(): ReactElement {
@@ -26,7 +49,10 @@ export function Wear(): ReactElement {
     <div className="page">
       <div className="stack">
         <h1>Wear{filters.model === null ? '' : `, ${filters.model}`}</h1>
-        <p className="lead">
+        <Answer asked={models} none="No job that matches has draws at low and at rated speed with the same rack.">
+          {(rows) => <Sentence rows={rows} />}
+        </Answer>
+        <p className="quiet prose">
           Leakage past a worn plunger has more time at low speed, so low-speed delivery falls first. Low-speed retention
           is that delivery over the one at rated speed, at the same rack. It is evidence, not proof: a leaking delivery
           valve, cold fluid or a gauge can lower it too.

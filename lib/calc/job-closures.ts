@@ -181,7 +181,8 @@ export class ClosureStage {
     const lift = real(this.lift, reference - 1);
     const error = liftError(spec, lift);
     const timingVerdict = judge(lift, prepared.lowLift, prepared.highLift);
-    const phasingVerdict = Number.isNaN(thetaReference) ? NOT_MEASURED : judgeAll(measured, spec.elements, failed);
+    // Without the reference no error can be told, so nothing fails, and not all elements were read.
+    const phasingVerdict = judgeAll(measured, spec.elements, failed);
     const row = this.out.timing.newRow();
     const columns = this.out.timing.columns;
     columns.job_no[row] = job;

@@ -44,17 +44,15 @@ interface Props {
   /** Allowed either way [degrees of camshaft]. */
   readonly tolerance: number;
   readonly size: number;
-  /** Without words, for use as a stamp. */
-  readonly stamp?: boolean;
   readonly label: string;
 }
 
 /** The closures round the camshaft, the reference at the top: wedges of tolerance and a hand for each closure read. */
-export function DegreeWheel({ rows, tolerance, size, stamp = false, label }: Props): ReactElement {
+export function DegreeWheel({ rows, tolerance, size, label }: Props): ReactElement {
   const factor = magnification(rows, tolerance);
-  const rim = stamp ? 46 : 128;
+  const rim = 128;
   const inner = rim * 0.5;
-  const reach = stamp ? 50 : 182;
+  const reach = 182;
   return (
     <svg
       role="img"
@@ -65,7 +63,7 @@ export function DegreeWheel({ rows, tolerance, size, stamp = false, label }: Pro
       className="wheel"
     >
       <circle r={rim} className="wheel-rim" />
-      {stamp ? null : <circle r={inner} className="wheel-hub" />}
+      <circle r={inner} className="wheel-hub" />
       {rows.map((row) => (
         <path
           key={`tolerance ${row.element}`}
@@ -79,43 +77,37 @@ export function DegreeWheel({ rows, tolerance, size, stamp = false, label }: Pro
         const name = at(row.nominal_deg, rim + 27);
         const hand = row.nominal_deg + (row.error_deg ?? 0) * factor;
         const tip = at(hand, rim * 0.96);
-        const foot = at(hand, stamp ? inner : inner * 0.72);
+        const foot = at(hand, inner * 0.72);
         return (
           <g key={row.element}>
             <line x1={nominalIn.x} y1={nominalIn.y} x2={nominalOut.x} y2={nominalOut.y} className="wheel-nominal" />
             {row.error_deg === null ? null : (
               <g className={row.verdict === 'out' ? 'wheel-hand wheel-hand-out' : 'wheel-hand'}>
                 <line x1={foot.x} y1={foot.y} x2={tip.x} y2={tip.y} />
-                {stamp ? null : (
-                  <g transform={`translate(${tip.x} ${tip.y})`}>
-                    <VerdictShape verdict={row.verdict} size={13} />
-                  </g>
-                )}
+                <g transform={`translate(${tip.x} ${tip.y})`}>
+                  <VerdictShape verdict={row.verdict} size={13} />
+                </g>
               </g>
             )}
-            {stamp ? null : (
-              <text x={name.x} y={name.y} className="wheel-name">
-                <tspan x={name.x} dy="-0.1em" className="wheel-element">
-                  {row.element}
-                </tspan>
-                <tspan x={name.x} dy="1.15em">
-                  {figure(row.error_deg, 'deg', { sign: true })}
-                </tspan>
-              </text>
-            )}
+            <text x={name.x} y={name.y} className="wheel-name">
+              <tspan x={name.x} dy="-0.1em" className="wheel-element">
+                {row.element}
+              </tspan>
+              <tspan x={name.x} dy="1.15em">
+                {figure(row.error_deg, 'deg', { sign: true })}
+              </tspan>
+            </text>
           </g>
         );
       })}
-      {stamp ? null : (
-        <text className="wheel-factor">
-          <tspan x="0" dy="-0.2em">
-            errors drawn
-          </tspan>
-          <tspan x="0" dy="1.2em">
-            {factor}× larger
-          </tspan>
-        </text>
-      )}
+      <text className="wheel-factor">
+        <tspan x="0" dy="-0.2em">
+          errors drawn
+        </tspan>
+        <tspan x="0" dy="1.2em">
+          {factor}× larger
+        </tspan>
+      </text>
     </svg>
   );
 }

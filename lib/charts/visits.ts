@@ -28,6 +28,13 @@ interface Reading {
   readonly note: string;
 }
 
+/** The first and the last of some days as an axis' ends; left to the plot where they are one and the same. */
+function span(days: readonly Date[]): { domain?: [Date, Date] } {
+  const times = days.map((at) => at.getTime());
+  const [first, last] = [Math.min(...times), Math.max(...times)];
+  return first < last ? { domain: [new Date(first), new Date(last)] } : {};
+}
+
 /** One small plot an element over the visits of one pump: as received filled and joined, as left open. Shared axes. */
 export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: Room): Plot.PlotOptions {
   const elements = distinct(rows.map((row) => row.element));
@@ -39,6 +46,8 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
       const note = `Element ${row.element}, ${day(row.received_on)}\n${word} ${style.write(value)}`;
       return [{ element: row.element, at: new Date(row.received_on), value, note }];
     });
+  // All visits span the axis, also those at which this was not read, so that plots of one pump line up.
+  const days = rows.map((row) => new Date(row.received_on));
   const received = readings('received', 'as received');
   const left = readings('left', 'as left');
   const facet = { fx: (row: Reading) => cells.fx(row.element), fy: (row: Reading) => cells.fy(row.element) };
@@ -48,14 +57,7 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
   return {
     ...base(room, 60 + 140 * cells.rows),
     ...multiples,
-    x: {
-      ...timeAxis(
-        [...received, ...left].map((row) => row.at),
-        room.width / cells.columns,
-        'Day received',
-      ),
-      inset: 6,
-    },
+    x: { ...timeAxis(days, room.width / cells.columns, 'Day received'), ...span(days), inset: 6 },
     y: {
       label: style.label,
       labelArrow: 'none',

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
 import { code } from '../../lib/calc/layout';
-import { closuresWithErrors, drawsOf, readings, rows, sixElements, specsOf, testPoint } from './build';
+import type { TestPoint } from '../../lib/calc/types';
+import { closuresWithErrors, drawsOf, type Log, readings, rows, sixElements, specsOf, testPoint } from './build';
 
 const IN = code('verdict', 'in');
 const OUT = code('verdict', 'out');
@@ -94,6 +95,21 @@ describe('one job from closures to its outcome', () => {
     ]);
   });
 
+  test('the needless changes of one job are not counted for the next', () => {
+    const results = calibrate(
+      specsOf(spec),
+      readings({
+        jobs: [
+          { job: 0, spec: 0 },
+          { job: 1, spec: 0 },
+        ],
+        closures: [0, 1].flatMap((job) => closuresWithErrors(spec, [], 1, job)),
+        shims: [{ job: 0, run: 1, element: 2, before: 1, after: 0.9 }],
+      }),
+    );
+    expect(rows(results.stages).map((stage) => stage.needless_changes)).toEqual([1, 0, 0, 0]);
+  });
+
   test('a job without run 1 is not counted', () => {
     const results = calibrate(
       specsOf(spec),
@@ -128,6 +144,39 @@ describe('one job from closures to its outcome', () => {
       left_error_deg: NaN,
     });
     expect(rows(results.timing)).toEqual([]);
+  });
+});
+
+describe('barrels turned after a run', () => {
+  const light = testPoint({ point: 1, purpose: 'light', low_mm3: 15, high_mm3: 25 });
+  const barrels = [{ run: 1, element: 2, deg: 1 }];
+  const changesOf = (points: TestPoint[], log: Log) =>
+    rows(calibrate(specsOf(sixElements({ test_points: points })), readings({ barrels, ...log })).stages)
+      .slice(1)
+      .map((stage) => [stage.changes, stage.needless_changes]);
+
+  test('are needless where the base test point was in, whatever the others were', () => {
+    const draws = [...drawsOf(even), ...drawsOf(even, { point: 1 })];
+    expect(changesOf([base, light], { draws })).toEqual([
+      [1, 1],
+      [0, 0],
+    ]);
+    const unbalanced = [...drawsOf([70, 60, 60, 60, 60, 60]), ...drawsOf([20, 20, 20, 20, 20, 20], { point: 1 })];
+    expect(changesOf([base, light], { draws: unbalanced })[0]).toEqual([1, 0]);
+  });
+
+  test('belong to the first test point where none is for balance', () => {
+    const part = { ...base, purpose: 'part' } as const;
+    expect(changesOf([part, light], { draws: drawsOf(even) })[0]).toEqual([1, 1]);
+  });
+
+  test('are not called needless where that run drew nothing', () => {
+    expect(changesOf([base], { draws: drawsOf(even, { run: 2 }) })).toEqual([[1, 0]]);
+    expect(changesOf([base], {})).toEqual([[1, 0]]);
+  });
+
+  test('of an element that the specification does not have are passed over', () => {
+    expect(changesOf([base], { draws: drawsOf(even), barrels: [{ run: 1, element: 7, deg: 1 }] })).toEqual([[0, 0]]);
   });
 });
 

@@ -88,6 +88,17 @@ describe('phasing row', () => {
     ]);
   });
 
+  test('a stack that was last left is known where the next row does not say what it was before', () => {
+    const spec = sixElements({ shim_sizes_mm: [0.8, 0.9, 1] });
+    const closures = [...closuresWithErrors(spec, still), ...closuresWithErrors(spec, [0, -0.5, 0, 0, 0, 0], 2)];
+    const shims = [
+      { run: 1, element: 2, before: 0.8, after: 0.9 },
+      { run: 2, element: 2, after: 1 },
+    ];
+    const second = rows(work(spec, { closures, shims }).phasing).find((row) => row.run === 2 && row.element === 2);
+    expect(second?.shim_step_mm).toBeCloseTo(0.1, 12);
+  });
+
   test('a stack whose new size was not written down is not known any more', () => {
     const spec = sixElements({ shim_sizes_mm: [0.8, 0.9, 1] });
     const closures = [...closuresWithErrors(spec, still), ...closuresWithErrors(spec, still, 2)];
@@ -118,6 +129,15 @@ describe('phasing row', () => {
     expect(second?.shim_change_mm).toBeCloseTo(-0.4, 12);
     expect(second?.screw_turns).toBeCloseTo(-0.5, 12);
     expect(second?.shim_step_mm).toBeNaN();
+  });
+
+  test('elements that the specification does not have are passed over', () => {
+    const results = work(sixElements(), {
+      closures: [{ element: 7, deg: 0, lift: 2 }],
+      shims: [{ element: 7, before: 1, after: 2 }],
+    });
+    expect([rows(results.timing), rows(results.phasing)]).toEqual([[], []]);
+    expect(rows(results.stages)[0]).toMatchObject({ runs: 0, changes: 0 });
   });
 
   test('a reading that is no number counts as not read', () => {

@@ -111,6 +111,17 @@ describe('draws outside a window', () => {
     expect(pointRow(withPoint(), drawsOf(even))?.speed_tolerance_assumed).toBe(code('yes_no', 'no'));
   });
 
+  test('a run whose draws are all excluded did not measure the test point', () => {
+    const results = work(withPoint(), [...drawsOf(even), ...drawsOf(even, { run: 2, rack: 3 })]);
+    expect(rows(results.stages)[1]).toMatchObject({ runs: 1, as_left_run: 1, as_left: IN });
+    expect(rows(results.points)[1]).toMatchObject({
+      run: 2,
+      elements_measured: 0,
+      mean_mm3: NaN,
+      verdict: NOT_MEASURED,
+    });
+  });
+
   test('a draw that gives no figure is passed over', () => {
     const results = work(withPoint(), [...drawsOf(even), { element: 1, repeat: 2, cm3: 60, strokes: 0, rack: 1 }]);
     expect(rows(results.deliveries)[0]).toMatchObject({ mm3_per_stroke: 60, draws: 1, excluded: 0 });

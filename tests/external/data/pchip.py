@@ -1,17 +1,16 @@
-"""Writes pchip.csv: the monotone cubic through a cam lift table by another program, scipy's PchipInterpolator."""
-
-import sys
+"""Writes pchip.csv: the monotone cubic through two lift tables by another program, scipy's PchipInterpolator."""
 
 import numpy as np
 import scipy
 from scipy.interpolate import PchipInterpolator
 
-DEG = [0, 4, 9, 13, 20, 24, 31, 40, 47, 55]
-MM = [0, 0.12, 0.71, 1.52, 3.4, 4.43, 5.9, 7.2, 7.2, 6.1]
-curve = PchipInterpolator(DEG, MM)
-out = sys.stdout
-out.write(f"# scipy {scipy.__version__}, numpy {np.__version__}: python3 pchip.py > pchip.csv\n")
-out.write("# table deg: " + " ".join(map(str, DEG)) + "\n# table mm: " + " ".join(map(str, MM)) + "\n")
-out.write("deg,mm,mm_per_deg\n")
-for deg in np.linspace(0, 55, 45):
-    out.write(f"{deg!r},{float(curve(deg))!r},{float(curve(deg, 1))!r}\n".replace("np.float64(", "").replace(")", ""))
+TABLES = {
+    "cam": ([0, 4, 9, 13, 20, 24, 31, 40, 47, 55], [0, 0.12, 0.71, 1.52, 3.4, 4.43, 5.9, 7.2, 7.2, 6.1]),
+    "steep": ([0, 2, 3, 5], [6, 7, 2, 2.5]),
+}
+print(f"# scipy {scipy.__version__}, numpy {np.__version__}: python3 pchip.py > pchip.csv")
+print("table,deg,mm,mm_per_deg")
+for name, (deg, mm) in TABLES.items():
+    curve = PchipInterpolator(deg, mm)
+    for at in np.linspace(deg[0], deg[-1], 45).tolist():
+        print(f"{name},{at!r},{float(curve(at))!r},{float(curve(at, 1))!r}")
