@@ -5,11 +5,11 @@ import { modelElementsPlot, type ModelElementRow } from '../../lib/charts/byMode
 import type { Room } from '../../lib/charts/frame';
 import type { ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
 import { shimChangesByModel, type ElementOfModel } from '../../lib/store/questions/shimChangesByModel';
-import { count, counted, figure, percent } from '../../lib/words/figures';
+import { count, counted, figure } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Figure, ShimChange } from '../_shell/Figure';
+import { ShimChange } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';

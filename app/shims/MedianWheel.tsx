@@ -10,7 +10,8 @@ import { Sheet } from '../_shell/Sheet';
 import { errorColumns } from './errorColumns';
 
 /** The closures of one model round the camshaft, each at its middle error as received. */
-export function MedianWheel({ rows, model }: { rows: readonly ErrorOfElement[]; model: string }): ReactElement {
+export function MedianWheel({ rows, model }: { rows: readonly ErrorOfElement[]; model: string }): ReactElement | null {
+  if (rows.length === 0) return null;
   const tolerance = Math.max(...rows.map((row) => row.tolerance));
   const out = rows.filter((row) => row.median_verdict === 'out').map((row) => `element ${row.element}`);
   const title =

@@ -66,9 +66,10 @@ export function Shims(): ReactElement {
         ) : (
           <>
             <ElementErrors model={filters.model} />
-            {errors.rows === null || errors.rows.length === 0 ? null : (
-              <MedianWheel rows={errors.rows.filter((row) => row.pump_model === filters.model)} model={filters.model} />
-            )}
+            <MedianWheel
+              rows={(errors.rows ?? []).filter((row) => row.pump_model === filters.model)}
+              model={filters.model}
+            />
           </>
         )}
       </section>

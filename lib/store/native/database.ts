@@ -6,7 +6,6 @@ import {
   DuckDBInstance,
   type DuckDBConnection,
   type DuckDBType,
-  type DuckDBValue,
 } from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
@@ -48,8 +47,7 @@ export class NativeDatabase implements Database<NumberTable> {
     return Object.fromEntries(
       reader.columnNames().map((name, i) => {
         const column = values[i] ?? [];
-        const array =
-          types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
+        const array = types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
         column.forEach((value, row) => {
           array[row] = Number(value);
         });
@@ -103,18 +101,15 @@ export class NativeDatabase implements Database<NumberTable> {
   }
 }
 
-function chunkOf(
-  types: readonly DuckDBType[],
-  columns: readonly (Int32Array | Float64Array)[],
-  start: number,
-  end: number,
-) {
+function chunkOf(types: readonly DuckDBType[], columns: readonly (Int32Array | Float64Array)[], start: number, end: number) {
   const chunk = DuckDBDataChunk.create(types, end - start);
   columns.forEach((column, i) => {
-    const values: DuckDBValue[] = Array.from(column.subarray(start, end), (value) =>
-      Number.isNaN(value) ? null : value,
-    );
-    chunk.setColumnValues(i, values);
+    const vector = chunk.getColumnVector(i);
+    for (let row = start; row < end; row += 1) {
+      const value = column[row] ?? Number.NaN;
+      vector.setItem(row - start, Number.isNaN(value) ? null : value);
+    }
+    vector.flush();
   });
   return chunk;
 }
