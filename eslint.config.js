@@ -22,7 +22,9 @@ const zones = floors.map(([target, may]) => ({
     './app',
     './data-demo',
     './tests',
-    ...floors.map(([floor]) => `./${floor}`).filter((floor) => floor !== `./${target}` && !may.includes(floor.slice(2))),
+    ...floors
+      .map(([floor]) => `./${floor}`)
+      .filter((floor) => floor !== `./${target}` && !may.includes(floor.slice(2))),
   ],
   message: 'Data goes one way: files, log, calc, results, questions, pages.',
 }));
@@ -31,13 +33,17 @@ export default tseslint.config(
   { ignores: ['.next/**', 'out/**', 'next-env.d.ts', 'test-results/**'] },
   ...tseslint.configs.strictTypeChecked,
   {
-    languageOptions: { parserOptions: { projectService: { allowDefaultProject: ['eslint.config.js', 'next.config.js'] } } },
+    languageOptions: {
+      parserOptions: { projectService: { allowDefaultProject: ['eslint.config.js', 'next.config.js'] } },
+    },
     plugins: { 'import-x': importX, 'react-hooks': reactHooks, 'jsx-a11y': jsxA11y, '@next/next': nextPlugin },
     settings: { 'import-x/resolver': { node: { extensions: ['.ts', '.tsx', '.js'] } } },
     rules: {
       'import-x/no-cycle': 'error',
       'import-x/no-restricted-paths': ['error', { zones }],
       ...reactHooks.configs.recommended.rules,
+      // Warns that a library can not be compiled ahead; the compiler it speaks of is not used here.
+      'react-hooks/incompatible-library': 'off',
       ...jsxA11y.configs.recommended.rules,
       ...nextPlugin.configs.recommended.rules,
       'max-lines': ['error', { max: 400, skipBlankLines: true, skipComments: true }],

@@ -34,7 +34,15 @@ function counted(ran: boolean, file: string, read: (report: unknown) => Count): 
 
 function unit(): Count {
   const file = `${RESULTS}/unit.json`;
-  const ran = run('npx', ['vitest', 'run', '--config', 'tests/vitest.config.ts', '--reporter=default', '--reporter=json', `--outputFile.json=${file}`]);
+  const ran = run('npx', [
+    'vitest',
+    'run',
+    '--config',
+    'tests/vitest.config.ts',
+    '--reporter=default',
+    '--reporter=json',
+    `--outputFile.json=${file}`,
+  ]);
   return counted(ran, file, (report) => {
     const { numPassedTests, numFailedTests, numFailedTestSuites } = vitestReport.parse(report);
     return { passed: numPassedTests, failed: Math.max(numFailedTests, Math.min(1, numFailedTestSuites)) };
@@ -47,7 +55,9 @@ function chromium(): string | null {
     (path) => path !== undefined && existsSync(path),
   );
   if (found !== undefined) return found;
-  const installed = run('apt-get', ['update', '-qq']) && run('apt-get', ['install', '-y', '-qq', 'chromium'], { DEBIAN_FRONTEND: 'noninteractive' });
+  const installed =
+    run('apt-get', ['update', '-qq']) &&
+    run('apt-get', ['install', '-y', '-qq', 'chromium'], { DEBIAN_FRONTEND: 'noninteractive' });
   return installed ? '/usr/bin/chromium' : null;
 }
 

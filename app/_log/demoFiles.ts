@@ -1,7 +1,8 @@
+import type { LogFile } from '../../lib/log/inspect';
 import type { TableName } from '../../lib/log/table';
 
 /** The demo log, served from our own origin beside the pages. The bundler needs each address written out. */
-export const demoFiles: Readonly<Record<TableName, string>> = {
+const addresses: Readonly<Record<TableName, string>> = {
   specs: new URL('../../data-demo/log/specs.parquet', import.meta.url).href,
   cam_lift: new URL('../../data-demo/log/cam_lift.parquet', import.meta.url).href,
   test_points: new URL('../../data-demo/log/test_points.parquet', import.meta.url).href,
@@ -15,3 +16,13 @@ export const demoFiles: Readonly<Record<TableName, string>> = {
   governor: new URL('../../data-demo/log/governor.parquet', import.meta.url).href,
   parts: new URL('../../data-demo/log/parts.parquet', import.meta.url).href,
 };
+
+/** The demo log's files; fails where the server does not hand one out. */
+export const demoLog = (): Promise<readonly LogFile[]> =>
+  Promise.all(
+    Object.entries(addresses).map(async ([table, url]): Promise<LogFile> => {
+      const response = await fetch(url);
+      if (!response.ok) throw new Error(`The demo log could not be read (${table}: ${response.status}).`);
+      return { name: `${table}.parquet`, blob: await response.blob(), path: null };
+    }),
+  );

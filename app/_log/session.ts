@@ -1,9 +1,8 @@
-import type { TableName } from '../../lib/log/table';
 import type { LogFile } from '../../lib/log/inspect';
-import type { Bench } from '../../lib/store/browser/bench';
 import type { BrowserDatabase } from '../../lib/store/browser/database';
 import type { FileReport } from '../../lib/store/load';
-import { demoFiles } from './demoFiles';
+import { demoLog } from './demoFiles';
+import type { Started } from './start';
 
 export type LogState =
   | { readonly phase: 'empty' }
@@ -19,13 +18,6 @@ export interface LoadReport {
   readonly unchanged: number;
   /** Whether the calculation was called off before all jobs were done. */
   readonly cancelled: boolean;
-}
-
-interface Opened {
-  readonly database: BrowserDatabase;
-  readonly bench: Bench;
-  /** Asks for the pages, beside a load under way. */
-  readonly asking: BrowserDatabase;
 }
 
 export interface LogSnapshot {
@@ -46,7 +38,8 @@ const called = (error: unknown): string => (error instanceof Error ? error.messa
 class LogSession {
   private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null };
   private readonly listeners = new Set<() => void>();
-  private opening: Promise<Opened> | null = null;
+  private opening: Promise<Started> | null = null;
+  private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
 
@@ -67,8 +60,8 @@ class LogSession {
   }
 
   /** The database, started when first needed. */
-  private open(): Promise<Opened> {
-    this.opening ??= import('./start').then(({ start }) => start());
+  private open(): Promise<Started> {
+    this.opening ??= import('./start').then(({ start }) => start(this.hurry.signal));
     return this.opening;
   }
 
@@ -93,15 +86,7 @@ class LogSession {
   };
 
   openDemo = (): void => {
-    this.queue(() =>
-      Promise.all(
-        Object.entries(demoFiles).map(async ([table, url]): Promise<LogFile> => {
-          const response = await fetch(url);
-          if (!response.ok) throw new Error(`The demo log could not be read (${table}: ${response.status}).`);
-          return { name: `${table satisfies string as TableName}.parquet`, blob: await response.blob(), path: null };
-        }),
-      ),
-    );
+    this.queue(demoLog);
   };
 
   /** Goes on with a calculation that was called off. */
@@ -118,7 +103,8 @@ class LogSession {
   }
 
   private async takeIn(get: () => Promise<readonly LogFile[]>): Promise<void> {
-    const before = this.snapshot.version > 0 ? ({ phase: 'open' } as const) : ({ phase: 'empty' } as const);
+    const before: LogState = this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' };
+    this.hurry.abort();
     this.stop = new AbortController();
     const { signal } = this.stop;
     this.tell({ state: { phase: 'starting' } });

@@ -1,15 +1,49 @@
 import { Bench } from '../../lib/store/browser/bench';
 import { BrowserDatabase } from '../../lib/store/browser/database';
+import { rehearse, type Rehearsed } from '../../lib/store/browser/rehearse';
+import type { Filters } from '../../lib/store/filters';
+import type { Question } from '../../lib/store/question';
+import { filterChoices } from '../../lib/store/questions/filterChoices';
+import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
+import { firstPassLately } from '../../lib/store/questions/firstPassLately';
+import { setAsideCounts } from '../../lib/store/questions/setAsideCounts';
+import { shopSummary } from '../../lib/store/questions/shopSummary';
+import { demoLog } from './demoFiles';
 import { EMPTY_LOG } from '../../lib/store/tables';
 
 // The bundler turns each of these into a file of our own origin; the shapes of the two lines matter to it.
 const databaseWasm = new URL('@duckdb/duckdb-wasm/dist/duckdb-eh.wasm', import.meta.url).href;
 const databaseWorker = new URL('@duckdb/duckdb-wasm/dist/duckdb-browser-eh.worker.js', import.meta.url).href;
 
-/** Starts the database and the engine's worker, with an empty log. */
-export async function start(): Promise<{ database: BrowserDatabase; bench: Bench; asking: BrowserDatabase }> {
-  const bench = new Bench(new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }));
+const unfiltered: Filters = { from: null, to: null, model: null, work: null, bench: null };
+const asked = <Args, Row>(question: Question<Args, Row>, args: Args): Rehearsed => ({
+  sql: question.sql,
+  values: question.params(args),
+});
+const firstPage: readonly Rehearsed[] = [
+  asked(shopSummary, unfiltered),
+  asked(firstPassByModel, unfiltered),
+  asked(firstPassLately, unfiltered),
+  asked(setAsideCounts, null),
+  asked(filterChoices, null),
+];
+
+export interface Started {
+  readonly database: BrowserDatabase;
+  readonly bench: Bench;
+  /** Asks for the pages, beside a load under way. */
+  readonly asking: BrowserDatabase;
+}
+
+/** Starts the database and the engine's worker, with an empty log; `hurry` ends the rehearsal when a log is waiting. */
+export async function start(hurry: AbortSignal): Promise<Started> {
+  const bench = new Bench(
+    new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }),
+  );
   const database = await BrowserDatabase.open(new Worker(databaseWorker), databaseWasm, bench);
+  // Without the demo log there is nothing to rehearse with; that it is missing is told to whoever opens it.
+  const log = await demoLog().catch(() => []);
+  await rehearse(database, bench, log, firstPage, hurry);
   await database.run(EMPTY_LOG);
   return { database, bench, asking: await database.beside() };
 }

@@ -33,14 +33,20 @@ async function answer<Args, Row>(question: Question<Args, Row>, params: readonly
  * the same question stays, so that a page does not flicker while a filter is set.
  */
 export function useAsk<Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> {
-  const version = useSyncExternalStore(session.subscribe, () => session.read().version, () => 0);
+  const version = useSyncExternalStore(
+    session.subscribe,
+    () => session.read().version,
+    () => 0,
+  );
   const params = question.params(args);
   const key = JSON.stringify([question.name, version, params]);
   const [kept, keep] = useState<Kept<Row> | null>(null);
   useEffect(() => {
     if (version === 0) return;
     let current = true;
-    const [, , values] = z.tuple([z.string(), z.number(), z.array(z.union([z.string(), z.number(), z.boolean(), z.null()]))]).parse(JSON.parse(key));
+    const [, , values] = z
+      .tuple([z.string(), z.number(), z.array(z.union([z.string(), z.number(), z.boolean(), z.null()]))])
+      .parse(JSON.parse(key));
     void answer(question, values).then((found) => {
       if (current) keep({ name: question.name, ...found });
     });

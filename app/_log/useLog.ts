@@ -15,6 +15,8 @@ const actions = {
 /** The open log: its state, and what can be done with it. */
 export function useLog(): LogSnapshot & typeof actions {
   const snapshot = useSyncExternalStore(session.subscribe, session.read, session.read);
-  useEffect(session.warm, []);
+  useEffect(() => {
+    session.warm();
+  }, []);
   return { ...snapshot, ...actions };
 }

@@ -68,7 +68,7 @@ async function inspectParquet(file: LogFile): Promise<Inspection> {
   return { ok: true, format: 'parquet', hash: await fileHash(file.blob) };
 }
 
-const WHOLE_HASH_BYTES = 1 << 28;
+const WHOLE_HASH_BYTES = 1 << 27;
 
 /**
  * SHA-256 of a file in hexadecimal. The browser's own digest is some ten times as fast, but it wants the whole file at

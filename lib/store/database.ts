@@ -28,6 +28,8 @@ export interface Database<Packed> {
   append(table: string, packed: Packed): Promise<void>;
   openCsv(file: LogFile, columns: number): Promise<OpenedFile>;
   openParquet(file: LogFile): Promise<OpenedFile>;
+  /** Says that this Parquet file will be opened next, so that reading it can begin. */
+  readAhead(file: LogFile): void;
   close(): Promise<void>;
 }
 

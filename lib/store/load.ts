@@ -3,12 +3,12 @@ import { doubledNames } from '../log/inspect';
 import { recognise } from '../log/recognise';
 import { withPlainLineEnds } from '../log/scan';
 import { refusal, remark, row as rowSentence } from '../log/sentences';
-import type { TableName } from '../log/table';
+import type { LogTable, TableName } from '../log/table';
 import { tables } from '../log/tables';
 import { UnreadableFile, type Database, type OpenedFile } from './database';
 import { resolve } from './resolve';
 import { formatFaultsSql, renumberSql, stageSql } from './stage';
-import { standing } from './tables';
+import { held } from './tables';
 
 /** What became of one file: it was read (accepted + set aside = read), or refused as a whole with the reason. */
 export interface FileReport {
@@ -38,19 +38,16 @@ export interface LoadOptions {
 }
 
 type Readable = Extract<Inspection, { ok: true }>;
-interface Candidate {
-  readonly file: LogFile;
-  readonly inspection: Readable;
-}
 
-const refused = (file: string, reason: string): FileReport => ({
-  file,
+const report = (file: LogFile, change: Partial<FileReport>): FileReport => ({
+  file: file.name,
   table: null,
   read: 0,
   accepted: 0,
   setAside: 0,
-  refused: reason,
+  refused: null,
   note: null,
+  ...change,
 });
 
 /**
@@ -62,101 +59,124 @@ export async function load<Packed>(
   files: readonly LogFile[],
   options: LoadOptions,
 ): Promise<readonly FileReport[]> {
-  const reports = new Map<LogFile, FileReport>();
-  let candidates: Candidate[] = [];
-  const seen = new Map<string, string>();
-  for (const row of await db.rows('select hash, file from held_sources')) seen.set(String(row.hash), String(row.file));
-  for (const [i, file] of files.entries()) {
-    options.signal?.throwIfAborted();
-    options.onStep?.({ file: file.name, done: i, of: files.length * 2 });
-    const inspection = await options.inspect(file);
-    if (!inspection.ok) {
-      reports.set(file, refused(file.name, inspection.reason));
-      continue;
+  const inspections = new Inspections(options.inspect);
+  const broken = new Map<LogFile, string>();
+  try {
+    for (;;) {
+      const outcome = await takeIn(db, files, inspections, broken, options);
+      if ('reports' in outcome) {
+        await db.run('delete from refused');
+        for (const { file, refused } of outcome.reports) {
+          if (refused !== null) await db.run('insert into refused values ($1, $2)', [file, refused]);
+        }
+        return outcome.reports;
+      }
+      // A file that breaks while it is being read undoes the transaction; the others are then taken in without it.
+      broken.set(outcome.file, outcome.reason);
     }
-    const same = seen.get(inspection.hash);
-    if (same !== undefined) {
-      reports.set(file, { ...refused(file.name, ''), refused: null, note: refusal.alreadyLoaded(same) });
-      continue;
-    }
-    seen.set(inspection.hash, file.name);
-    candidates.push({ file, inspection });
+  } finally {
+    await inspections.settled();
   }
-  // A file that breaks while it is being read undoes the transaction; the others are then taken in without it.
-  while (candidates.length > 0) {
-    const outcome = await takeIn(db, candidates, options, files.length);
-    if (outcome.broken === null) {
-      for (const [file, report] of outcome.reports) reports.set(file, report);
-      break;
-    }
-    const { file, reason } = outcome.broken;
-    reports.set(file, refused(file.name, reason));
-    candidates = candidates.filter((candidate) => candidate.file !== file);
-  }
-  await db.run('delete from refused');
-  for (const report of reports.values()) {
-    if (report.refused !== null) await db.run('insert into refused values ($1, $2)', [report.file, report.refused]);
-  }
-  return files.flatMap((file) => reports.get(file) ?? []);
 }
 
-interface Outcome {
-  readonly reports: ReadonlyMap<LogFile, FileReport>;
-  readonly broken: { readonly file: LogFile; readonly reason: string } | null;
+/** How many files are looked through ahead of their turn, so that a large one does not have to be waited for. */
+const LOOK_AHEAD = 4;
+
+/** Looks each file through once, the next ones while one is being taken in. */
+class Inspections {
+  private readonly under = new Map<LogFile, Promise<Inspection>>();
+
+  constructor(private readonly inspect: (file: LogFile) => Promise<Inspection>) {}
+
+  of(file: LogFile): Promise<Inspection> {
+    const begun = this.under.get(file) ?? this.inspect(file);
+    this.under.set(file, begun);
+    return begun;
+  }
+
+  /** Begins one ahead of its turn; what goes wrong with it is met when its turn comes. */
+  begin(file: LogFile, then: (inspection: Inspection) => void): void {
+    this.of(file).then(then, () => undefined);
+  }
+
+  /** After the end of those that were begun and are no longer waited for, whatever came of them. */
+  async settled(): Promise<void> {
+    await Promise.allSettled(this.under.values());
+  }
 }
+
+type Outcome = { readonly reports: readonly FileReport[] } | { readonly file: LogFile; readonly reason: string };
 
 async function takeIn<Packed>(
   db: Database<Packed>,
-  candidates: readonly Candidate[],
+  files: readonly LogFile[],
+  inspections: Inspections,
+  broken: ReadonlyMap<LogFile, string>,
   options: LoadOptions,
-  fileCount: number,
 ): Promise<Outcome> {
-  const [last] = await db.rows('select coalesce(max(source_no), 0)::integer as n from held_sources');
-  const notes = new Map<number, { file: LogFile; table: TableName; note: string | null }>();
-  let sourceNo = Number(last?.n ?? 0);
+  const hashes = new Map<string, string>();
+  let sourceNo = 0;
+  for (const row of await db.rows('select source_no, hash, file from held_sources')) {
+    hashes.set(String(row.hash), String(row.file));
+    sourceNo = Math.max(sourceNo, Number(row.source_no));
+  }
+  const reports: FileReport[] = [];
+  const sources = new Map<number, number>();
   await db.run('begin transaction');
   try {
-    for (const [i, candidate] of candidates.entries()) {
+    for (const [i, file] of files.entries()) {
       options.signal?.throwIfAborted();
-      options.onStep?.({ file: candidate.file.name, done: fileCount + i, of: fileCount * 2 });
-      sourceNo += 1;
-      const taken = await takeFile(db, candidate, sourceNo, options.at);
-      if ('reason' in taken) {
-        await db.run('rollback');
-        return { reports: new Map(), broken: { file: candidate.file, reason: taken.reason } };
+      options.onStep?.({ file: file.name, done: i, of: files.length });
+      const reason = broken.get(file);
+      const inspection: Inspection = reason === undefined ? await inspections.of(file) : { ok: false, reason };
+      for (const later of files.slice(i + 1, i + 1 + LOOK_AHEAD)) {
+        inspections.begin(later, (found) => {
+          if (later === files[i + 1] && found.ok && found.format === 'parquet') db.readAhead(later);
+        });
       }
-      notes.set(sourceNo, { file: candidate.file, ...taken });
+      const same = inspection.ok ? hashes.get(inspection.hash) : undefined;
+      if (!inspection.ok) reports.push(report(file, { refused: inspection.reason }));
+      else if (same !== undefined) reports.push(report(file, { note: refusal.alreadyLoaded(same) }));
+      else {
+        sourceNo += 1;
+        const taken = await takeFile(db, file, inspection, sourceNo, options.at);
+        if ('reason' in taken) {
+          await db.run('rollback');
+          return { file, reason: taken.reason };
+        }
+        hashes.set(inspection.hash, file.name);
+        sources.set(sourceNo, reports.length);
+        reports.push(report(file, taken));
+      }
     }
-    options.onStep?.({ file: null, done: fileCount * 2, of: fileCount * 2 });
-    await resolve(db);
+    options.signal?.throwIfAborted();
+    options.onStep?.({ file: null, done: files.length, of: files.length });
+    if (sources.size > 0) await resolve(db);
     await db.run('commit');
   } catch (error) {
     await db.run('rollback');
     throw error;
   }
-  const counts = await db.rows('select source_no, rows_read, rows_accepted, rows_set_aside from sources');
-  const reports = new Map<LogFile, FileReport>();
-  for (const row of counts) {
-    const note = notes.get(Number(row.source_no));
-    if (note === undefined) continue;
-    reports.set(note.file, {
-      file: note.file.name,
-      table: note.table,
+  for (const row of await db.rows('select source_no, rows_read, rows_accepted, rows_set_aside from sources')) {
+    const place = sources.get(Number(row.source_no));
+    const taken = place === undefined ? undefined : reports[place];
+    if (place === undefined || taken === undefined) continue;
+    reports[place] = {
+      ...taken,
       read: Number(row.rows_read),
       accepted: Number(row.rows_accepted),
       setAside: Number(row.rows_set_aside),
-      refused: null,
-      note: note.note,
-    });
+    };
   }
-  return { reports, broken: null };
+  return { reports };
 }
 
 type Taken = { readonly table: TableName; readonly note: string | null } | { readonly reason: string };
 
 async function takeFile<Packed>(
   db: Database<Packed>,
-  { file, inspection }: Candidate,
+  file: LogFile,
+  inspection: Readable,
   sourceNo: number,
   at: string,
 ): Promise<Taken> {
@@ -166,21 +186,17 @@ async function takeFile<Packed>(
         ? await takeCsv(db, file, inspection, sourceNo)
         : await takeParquet(db, file, sourceNo);
     if ('reason' in taken) return taken;
+    const { table, note } = taken;
+    await db.run(formatFaultsSql(tables[table], sourceNo));
+    // Rows that could not be taken apart are not held; they are counted by their faults, which name no column.
     await db.run(
-      `insert into held_sources values ($1::integer, $2, $3::double, $4, $5, $6, $7::integer, $8::varchar::timestamp, $9::varchar)`,
-      [
-        sourceNo,
-        file.name,
-        file.blob.size,
-        inspection.hash,
-        inspection.format,
-        taken.table,
-        taken.rows,
-        at,
-        taken.note,
-      ],
+      `insert into held_sources select $1::integer, $2, $3::double, $4, $5, $6,
+        ((select count(*) from ${held(table)} where source_no = $1::integer)
+          + (select count(*) from faults where source_no = $1::integer and column_name is null))::integer,
+        $7::varchar::timestamp, $8::varchar`,
+      [sourceNo, file.name, file.blob.size, inspection.hash, inspection.format, table, at, note],
     );
-    return { table: taken.table, note: taken.note };
+    return taken;
   } catch (error) {
     if (!(error instanceof UnreadableFile)) throw error;
     return {
@@ -188,9 +204,6 @@ async function takeFile<Packed>(
     };
   }
 }
-
-type TakenRows =
-  { readonly table: TableName; readonly note: string | null; readonly rows: number } | { readonly reason: string };
 
 const CSV_FIRST_ROW = 2;
 const PARQUET_FIRST_ROW = 1;
@@ -200,7 +213,7 @@ async function takeCsv<Packed>(
   file: LogFile,
   inspection: Extract<Readable, { format: 'csv' }>,
   sourceNo: number,
-): Promise<TakenRows> {
+): Promise<Taken> {
   const table = tables[inspection.table];
   const plain = inspection.mixedLineEnds ? await withPlainLineEnds(file) : file;
   await db.run('drop table if exists reject_errors; drop table if exists reject_scans');
@@ -208,26 +221,36 @@ async function takeCsv<Packed>(
   try {
     const named = { ...opened, columns: inspection.header.map((name) => ({ name, type: 'VARCHAR' })) };
     await stage(db, stageSql(table, sourceNo, named, CSV_FIRST_ROW));
-    await db.run(
-      `create or replace temp table gaps as select unnest([${inspection.blankRows.join(', ')}]::integer[]) as place
-        union select distinct line::integer from reject_errors`,
-    );
-    const [gaps] = await db.rows('select count(*)::integer as n from gaps');
-    if (Number(gaps?.n ?? 0) > 0) await db.run(renumberSql(table, sourceNo, CSV_FIRST_ROW));
-    await db.run(
-      `insert into faults select $1::integer, $2, line::integer, null, left(trim(any_value(csv_line), E'\\n\\r'), 200), 'format',
-        case max(error_type)::varchar when 'TOO MANY COLUMNS' then $3 when 'UNQUOTED VALUE' then $4 else $5 end
-        from reject_errors group by line`,
-      [sourceNo, table.name, rowSentence.tooManyColumns, rowSentence.openQuote, rowSentence.unreadable],
-    );
-    await db.run('drop table gaps');
+    const [rejected] = await db.rows('select count(*)::integer as n from reject_errors');
+    if (Number(rejected?.n ?? 0) + inspection.blankRows.length > 0) {
+      await tellGaps(db, table, sourceNo, inspection.blankRows);
+    }
   } finally {
     await opened.close();
   }
-  return { table: table.name, note: inspection.note, rows: await finish(db, table.name, sourceNo) };
+  return { table: table.name, note: inspection.note };
 }
 
-async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo: number): Promise<TakenRows> {
+/** Rows that could not be taken apart are set aside, and rows below them and below blank ones get their own numbers back. */
+async function tellGaps(
+  db: Database<unknown>,
+  table: LogTable,
+  sourceNo: number,
+  blankRows: readonly number[],
+): Promise<void> {
+  await db.run(`create or replace temp table gaps as select unnest([${blankRows.join(', ')}]::integer[]) as place
+    union select distinct line::integer from reject_errors`);
+  await db.run(renumberSql(table, sourceNo, CSV_FIRST_ROW));
+  await db.run(
+    `insert into faults select $1::integer, $2, line::integer, null, left(trim(any_value(csv_line), E'\\n\\r'), 200), 'format',
+      case max(error_type)::varchar when 'TOO MANY COLUMNS' then $3 when 'UNQUOTED VALUE' then $4 else $5 end
+      from reject_errors group by line`,
+    [sourceNo, table.name, rowSentence.tooManyColumns, rowSentence.openQuote, rowSentence.unreadable],
+  );
+  await db.run('drop table gaps');
+}
+
+async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo: number): Promise<Taken> {
   const opened: OpenedFile = await db.openParquet(file);
   try {
     const header = opened.columns.map((column) => column.name);
@@ -241,23 +264,10 @@ async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo
     if (doubled.length > 0) return { reason: refusal.duplicateColumns(doubled) };
     await stage(db, stageSql(tables[found.table], sourceNo, opened, PARQUET_FIRST_ROW));
     const note = found.unknown.length === 0 ? null : remark.unknownColumns(found.unknown);
-    return { table: found.table, note, rows: await finish(db, found.table, sourceNo) };
+    return { table: found.table, note };
   } finally {
     await opened.close();
   }
-}
-
-/** Writes down the faults of the staged rows and answers how many rows the file had in all. */
-async function finish(db: Database<unknown>, name: TableName, sourceNo: number): Promise<number> {
-  const [faulty] = await db.rows(
-    `select count(*)::integer as n from held_${name} where source_no = ${sourceNo} and standing = ${standing.format}`,
-  );
-  if (Number(faulty?.n ?? 0) > 0) await db.run(formatFaultsSql(tables[name], sourceNo));
-  const [count] = await db.rows(
-    `select (select count(*) from held_${name} where source_no = ${sourceNo})::integer
-      + (select count(*) from faults where source_no = ${sourceNo} and column_name is null)::integer as n`,
-  );
-  return Number(count?.n ?? 0);
 }
 
 /** A staging statement names fixed columns only, so what it trips over is the file. */

@@ -22,9 +22,17 @@ export interface RecalculationReport {
 export interface RecalculationOptions {
   readonly onProgress?: (done: number, total: number) => void;
   readonly signal?: AbortSignal;
+  /** Jobs worked out and stored together; left out, it goes by the size of the log. */
+  readonly batchJobs?: number;
 }
 
-const BATCH_JOBS = 1000;
+/**
+ * Jobs a batch: the database stores few large answers three times as fast as many small ones, while a person who calls a
+ * calculation off waits for the batch under way. A log too small for that is split in two, so that both workers have work.
+ */
+const MOST_BATCH_JOBS = 6000;
+const LEAST_BATCH_JOBS = 1000;
+const batchJobsFor = (due: number): number => Math.min(MOST_BATCH_JOBS, Math.max(LEAST_BATCH_JOBS, Math.ceil(due / 2)));
 
 /** What the engine reads of each table of readings; a change to any other column does not call for a new calculation. */
 const readings = {
@@ -51,16 +59,18 @@ export async function recalculate<Packed>(
   options: RecalculationOptions = {},
 ): Promise<RecalculationReport> {
   await db.run(`create or replace temp table inputs as ${INPUTS_SQL}`);
-  await db.run(`create or replace temp table due as
-    select job_no, (row_number() over (order by job_no) - 1) // ${BATCH_JOBS} as batch, inputs
-    from inputs anti join calculated using (job_no, inputs)`);
-  const [count] = await db.rows(`select (select count(*) from due)::integer as due,
-    (select count(*) from inputs)::integer as jobs, (select coalesce(max(batch) + 1, 0) from due)::integer as batches`);
+  const [count] =
+    await db.rows(`select (select count(*) from inputs anti join calculated using (job_no, inputs))::integer as due,
+    (select count(*) from inputs)::integer as jobs`);
   const due = Number(count?.due ?? 0);
   const jobs = Number(count?.jobs ?? 0);
+  const batchJobs = options.batchJobs ?? batchJobsFor(due);
+  await db.run(`create or replace temp table due as
+    select job_no, spec_no, ((row_number() over (order by job_no) - 1) // ${batchJobs})::integer as batch, inputs
+    from inputs anti join calculated using (job_no, inputs)`);
   await forget(db);
   options.onProgress?.(0, due);
-  const done = due === 0 ? 0 : await work(db, calculator, Number(count?.batches ?? 0), due, options);
+  const done = due === 0 ? 0 : await work(db, calculator, due, batchJobs, options);
   await db.run('drop table due; drop table inputs');
   return { recalculated: done, unchanged: jobs - due, cancelled: done < due };
 }
@@ -78,23 +88,26 @@ async function forget(db: Database<unknown>): Promise<void> {
 async function work<Packed>(
   db: Database<Packed>,
   calculator: Calculator<Packed>,
-  batches: number,
   due: number,
+  batchJobs: number,
   { onProgress, signal }: RecalculationOptions,
 ): Promise<number> {
   await calculator.begin(await readSpecs(db));
-  for (const name of readingTables) await db.run(`create or replace temp table due_${name} as ${sortedSql(name)}`);
+  for (const name of readingTables) await db.run(`create or replace temp table due_${name} as ${dueSql(name)}`);
+  const batches = Math.ceil(due / batchJobs);
   let done = 0;
-  let next = await fetch(db, 0);
+  let answering = calculator.calculate(await fetch(db, 0));
   for (let batch = 0; batch < batches && signal?.aborted !== true; batch += 1) {
-    const answering = calculator.calculate(next);
-    // The next batch is read while the engine works on this one.
-    if (batch + 1 < batches) next = await fetch(db, batch + 1);
-    await store(db, await answering, batch);
-    const [stored] = await db.rows(`select count(*)::integer as n from due where batch = ${batch}`);
-    done += Number(stored?.n ?? 0);
+    // The database reads the next batch while the engine works on this one, and stores this one while it works on the next.
+    const next = batch + 1 < batches ? await fetch(db, batch + 1) : null;
+    const answer = await answering;
+    if (next !== null) answering = calculator.calculate(next);
+    await store(db, answer, batch);
+    done = Math.min(due, (batch + 1) * batchJobs);
     onProgress?.(done, due);
   }
+  // A batch that was called off in the engine's hands is answered all the same before its tables go.
+  await answering;
   for (const name of readingTables) await db.run(`drop table due_${name}`);
   return done;
 }
@@ -139,19 +152,20 @@ async function store<Packed>(db: Database<Packed>, answer: Answer<Packed>, batch
 
 const pointJoin = (name: ReadingTable): string => (name === 'draws' ? 'join point_numbers p using (test_point)' : '');
 
-/** The due readings in the engine's order, once for all batches, so that a batch is a run of neighbouring rows. */
-const sortedSql = (name: ReadingTable): string => {
-  const { whole, real, order } = readings[name];
-  return `select d.batch::integer as batch, n.job_no, ${whole.map((column) => `"${column}"`).join(', ')},
+/** The due readings, each with its batch, so that a batch is read without looking up job numbers again. */
+const dueSql = (name: ReadingTable): string => {
+  const { whole, real } = readings[name];
+  return `select d.batch, n.job_no, ${whole.map((column) => `"${column}"`).join(', ')},
       ${real.map((column) => `coalesce("${column}"::double, 'nan'::double) as "${column}"`).join(', ')}
     from ${held(name)} h join job_numbers n using (job_id) join due d using (job_no) ${pointJoin(name)}
-    where h.standing = ${standing.accepted} order by n.job_no, ${order}`;
+    where h.standing = ${standing.accepted}`;
 };
 
+/** One part of a batch, in the engine's order: to order a batch at a time is much cheaper than all readings at once. */
 const batchSql = (part: BatchPart, batch: number): string =>
   part === 'jobs'
-    ? `select j.job_no, j.spec_no from jobs j join due d using (job_no) where d.batch = ${batch} order by j.job_no`
-    : `select * exclude (batch) from due_${part} where batch = ${batch}`;
+    ? `select job_no, spec_no from due where batch = ${batch} order by job_no`
+    : `select * exclude (batch) from due_${part} where batch = ${batch} order by job_no, ${readings[part].order}`;
 
 const hashed = (columns: readonly string[]): string => columns.map((column) => `"${column}"`).join(', ');
 const heldHash = (name: TableName, by: string): string =>
@@ -172,5 +186,5 @@ const INPUTS_SQL = `with reading as (
   by_job as (select job_id, bit_xor(h) as h from reading group by job_id),
   sheet as (${(['specs', 'test_points', 'cam_lift'] as const).map((name) => heldHash(name, 'spec_id, revision')).join(' union all ')}),
   by_spec as (select n.spec_no, bit_xor(h) as h from sheet join spec_numbers n using (spec_id, revision) group by n.spec_no)
-  select j.job_no, hash(${ENGINE_VERSION}, j.spec_no, coalesce(r.h, 0), s.h) as inputs
+  select j.job_no, j.spec_no, hash(${ENGINE_VERSION}, j.spec_no, coalesce(r.h, 0), s.h) as inputs
   from jobs j join by_spec s using (spec_no) left join by_job r using (job_id)`;

@@ -1,46 +1,72 @@
+import { z } from 'zod';
 import { row as rowSentence } from '../log/sentences';
 import type { LogTable, Reference, TableName } from '../log/table';
 import { tableNames } from '../log/table';
 import { tables } from '../log/tables';
 import { sqlText, type Database } from './database';
-import { held, standing } from './tables';
+import { held, ofJob, standing } from './tables';
+
+const tableName = z.enum(tableNames);
 
 /**
  * What only shows when all files lie side by side: rows that stand twice, and rows whose counterpart is missing. It is worked
  * out anew after every load, over everything held, so that a draw whose job arrives a week later is then accepted.
  */
 export async function resolve(db: Database<unknown>): Promise<void> {
-  await db.run(`delete from faults where kind <> 'format'`);
+  await forget(db);
+  const doubled = await findDoubled(db);
   for (const name of tableNames) {
     const table = tables[name];
-    await db.run(
-      `update ${held(name)} set standing = ${standing.accepted} where standing not in (${standing.accepted}, ${standing.format})`,
-    );
-    for (const sql of [repeatsSql(table), astraySql(table)]) {
-      if (sql === null) continue;
-      await db.run(`create or replace temp table astray as ${sql}`);
-      const [found] = await db.rows('select count(*)::integer as n from astray');
-      if (Number(found?.n ?? 0) === 0) continue;
-      await db.run(`insert into faults select h.source_no, ${sqlText(name)}, h.row_no, a.column_name, a.value, a.kind, a.reason
-        from astray a join ${held(name)} h on h.rowid = a.id`);
-      await db.run(`update ${held(name)} set standing =
-        case astray.kind when 'reference' then ${standing.reference} when 'repeat' then ${standing.repeat} else ${standing.replaced} end
-        from astray where ${held(name)}.rowid = astray.id`);
-    }
+    if (name === 'closures') await db.run(WORKED_TO);
+    if (doubled.has(name)) await setAside(db, table, repeatsSql(table));
+    const astrays = astraySql(table);
+    if (astrays !== null) await setAside(db, table, astrays);
   }
-  await db.run('drop table if exists astray');
+  await db.run('drop table worked_to; drop table doubled');
   await number(db);
 }
 
+/** Lifts what the last resolution set aside; rows with faulty cells stay so. */
+async function forget(db: Database<unknown>): Promise<void> {
+  for (const row of await db.rows(`select distinct log_table from faults where kind <> 'format'`)) {
+    const table = held(tableName.parse(row.log_table));
+    await db.run(`update ${table} set standing = ${standing.accepted} where standing > ${standing.format}`);
+  }
+  await db.run(`delete from faults where kind <> 'format'`);
+}
+
+/** Sets rows aside: `sql` answers id, column_name, value, kind and reason for each. */
+async function setAside(db: Database<unknown>, table: LogTable, sql: string): Promise<void> {
+  const [found] = await db.rows(`insert into faults
+    select h.source_no, ${sqlText(table.name)}, h.row_no, a.column_name, a.value, a.kind, a.reason
+    from (${sql}) a join ${held(table.name)} h on h.rowid = a.id`);
+  if (Number(found?.Count ?? 0) === 0) return;
+  await db.run(`update ${held(table.name)} set standing =
+      case f.kind when 'reference' then ${standing.reference} when 'repeat' then ${standing.repeat} else ${standing.replaced} end
+    from (select * from faults where log_table = ${sqlText(table.name)} and kind <> 'format') f
+    where ${held(table.name)}.source_no = f.source_no and ${held(table.name)}.row_no = f.row_no`);
+}
+
+/** Notes the keys' hashes that occur more than once, which in most logs is none; answers the tables they occur in. */
+async function findDoubled(db: Database<unknown>): Promise<ReadonlySet<TableName>> {
+  const each = tableNames.map(
+    (name) => `select ${sqlText(name)} as name, hash(${keyOf(tables[name])}) as h from ${held(name)}
+      where standing = ${standing.accepted} group by h having count(*) > 1`,
+  );
+  await db.run(`create or replace temp table doubled as ${each.join(' union all ')}`);
+  return new Set((await db.rows('select distinct name from doubled')).map((row) => tableName.parse(row.name)));
+}
+
+const keyOf = (table: LogTable): string => table.key.map((column) => `"${column}"`).join(', ');
+
 /** Rows with the key of a later one. Only rows whose key's hash occurs twice are compared, which is next to none of them. */
 function repeatsSql(table: LogTable): string {
-  const key = table.key.map((column) => `"${column}"`).join(', ');
+  const key = keyOf(table);
   const content = table.columns.map((column) => `"${column.name}"`).join(', ');
   const accepted = `standing = ${standing.accepted}`;
-  return `with doubled as (select hash(${key}) as h from ${held(table.name)} where ${accepted} group by h having count(*) > 1),
-    ranked as (
+  return `with ranked as (
       select rowid as id, row(${content}) as content, first_value(row(${content})) over newest as latest, row_number() over newest as place
-      from ${held(table.name)} where ${accepted} and hash(${key}) in (select h from doubled)
+      from ${held(table.name)} where ${accepted} and hash(${key}) in (select h from doubled where name = ${sqlText(table.name)})
       window newest as (partition by ${key} order by source_no desc, row_no desc))
     select id, ${sqlText(table.key.join(', '))} as column_name, null::varchar as value,
       case when content is not distinct from latest then 'repeat' else 'replaced' end as kind,
@@ -56,44 +82,76 @@ interface Lookup {
 
 const accepted = (name: TableName): string => `(select * from ${held(name)} where standing = ${standing.accepted})`;
 
+type Test = Lookup['tests'][number];
+
+/** A row whose counterpart is not accepted. Whether it is held at all decides what a person has to do. */
+function astray(when: string, reference: Reference, names: Readonly<Record<string, string>> = {}): Test {
+  const on = reference.columns.map((column) => `c."${names[column] ?? column}" = h."${column}"`).join(' and ');
+  const heldAtAll = `exists (select 1 from ${held(reference.table)} c where ${on})`;
+  return [
+    when,
+    reference.columns[0] ?? '',
+    reference.columns.map((column) => `h."${column}"`).join(` || ' ' || `),
+    `case when ${heldAtAll} then ${sqlText(rowSentence.counterpartSetAside(reference))} else ${sqlText(rowSentence.noCounterpart(reference))} end`,
+  ];
+}
+
 function counterpart(reference: Reference, names: Readonly<Record<string, string>>): Lookup {
+  const columns = reference.columns.map((column) => `"${names[column] ?? column}"`).join(', ');
   const on = reference.columns.map((column) => `t."${names[column] ?? column}" = h."${column}"`).join(' and ');
-  const value = reference.columns.map((column) => `h."${column}"`).join(` || ' ' || `);
-  const first = reference.columns[0] ?? '';
-  // Whether the counterpart is held at all decides what a person has to do; it is looked up for rows gone astray only.
-  const heldAtAll = `exists (select 1 from ${held(reference.table)} t where ${on})`;
   return {
-    join: `left join (select ${reference.columns.map((column) => `"${names[column] ?? column}"`).join(', ')}, true as there
-      from ${accepted(reference.table)}) t on ${on}`,
-    tests: [
-      [
-        't.there is null',
-        first,
-        value,
-        `case when ${heldAtAll} then ${sqlText(rowSentence.counterpartSetAside(reference))} else ${sqlText(rowSentence.noCounterpart(reference))} end`,
-      ],
-    ],
+    join: `left join (select ${columns}, true as there from ${accepted(reference.table)}) t on ${on}`,
+    tests: [astray('t.there is null', reference, names)],
   };
+}
+
+/** The accepted jobs with the specification that each was worked to, which is also accepted: one look-up for all readings. */
+const WORKED_TO = `create or replace temp table worked_to as
+  select j.job_id, s.elements, s.rowid as sheet from ${held('jobs')} j
+  join ${held('specs')} s on s.spec_id = j.spec_id and s.revision = j.spec_revision
+  where j.standing = ${standing.accepted} and s.standing = ${standing.accepted}`;
+
+/** Names that each specification knows, of its test points or its checks. */
+const ofSheet = (name: TableName, column: string): string =>
+  `(select distinct s.rowid as sheet, n."${column}", true as known from ${held(name)} n
+    join ${held('specs')} s using (spec_id, revision) where n.standing = ${standing.accepted} and s.standing = ${standing.accepted})`;
+
+function ofJobLookups(table: LogTable, reference: Reference): Lookup[] {
+  const elementBeyond: Test = [
+    'h.element > w.elements',
+    'element',
+    'h.element::varchar',
+    sqlText(rowSentence.elementBeyond),
+  ];
+  const hasElement = table.columns.some((column) => column.name === 'element');
+  const lookups: Lookup[] = [
+    {
+      join: 'left join worked_to w on w.job_id = h.job_id',
+      tests: [astray('w.job_id is null', reference), ...(hasElement ? [elementBeyond] : [])],
+    },
+  ];
+  const named = {
+    draws: ['test_points', 'test_point', rowSentence.noTestPoint],
+    governor: ['checks', 'check_id', rowSentence.noCheck],
+  } as const;
+  if (table.name === 'draws' || table.name === 'governor') {
+    const [names, column, says] = named[table.name];
+    lookups.push({
+      join: `left join ${ofSheet(names, column)} p on p.sheet = w.sheet and p."${column}" = h."${column}"`,
+      tests: [['p.known is null', column, `h."${column}"`, sqlText(says)]],
+    });
+  }
+  return lookups;
 }
 
 const listOf = (column: string): string =>
   `list_transform(string_split_regex(h.${column}, '[- ]'), lambda x: try_cast(x as double))`;
 
-/** Checks of a table beyond its cells: `h` is the row, and for rows of a job `s` is the specification it was worked to. */
+/** Checks of a table beyond its cells: `h` is the row, `w` what its job was worked to. */
 function astraySql(table: LogTable): string | null {
-  const lookups: Lookup[] = table.references.map((reference) => counterpart(reference, { spec_revision: 'revision' }));
-  const joinsSpec = `left join (select j.job_id, s.elements, s.spec_id, s.revision from ${accepted('jobs')} j
-    join ${accepted('specs')} s on s.spec_id = j.spec_id and s.revision = j.spec_revision) s on s.job_id = h.job_id`;
-  if (table.name !== 'jobs' && table.columns.some((column) => column.name === 'element')) {
-    lookups.push({
-      join: joinsSpec,
-      tests: [['h.element > s.elements', 'element', 'h.element::varchar', sqlText(rowSentence.elementBeyond)]],
-    });
-  }
-  if (table.name === 'draws') lookups.push(ofSpec('test_points', 'test_point', rowSentence.noTestPoint));
-  if (table.name === 'governor') {
-    lookups.push({ join: joinsSpec, tests: [] }, ofSpec('checks', 'check_id', rowSentence.noCheck));
-  }
+  const lookups: Lookup[] = table.references.flatMap((reference) =>
+    ofJob(table) ? ofJobLookups(table, reference) : [counterpart(reference, { spec_revision: 'revision' })],
+  );
   if (table.name === 'specs') {
     const angles = listOf('closure_angles_deg');
     lookups.push({
@@ -136,14 +194,6 @@ function astraySql(table: LogTable): string | null {
       case test ${tests.map(([, , value], i) => `when ${i} then ${value}`).join(' ')} end as value, 'reference' as kind,
       case test ${tests.map(([, , , says], i) => `when ${i} then ${says}`).join(' ')} end as reason
     from failed h`;
-}
-
-function ofSpec(name: TableName, column: string, says: string): Lookup {
-  return {
-    join: `left join (select distinct spec_id, revision, "${column}", true as known from ${accepted(name)}) p
-      on p.spec_id = s.spec_id and p.revision = s.revision and p."${column}" = h."${column}"`,
-    tests: [['s.spec_id is not null and p.known is null', column, `h."${column}"`, sqlText(says)]],
-  };
 }
 
 /** Gives every new job, specification revision and test point name its number; numbers given before stay. */

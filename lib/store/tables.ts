@@ -29,7 +29,7 @@ export const ofJob = (table: LogTable): boolean =>
   table.name !== 'jobs' && table.columns.some((c) => c.name === 'job_id');
 
 const heldTable = (table: LogTable): string => `create table ${held(table.name)} (
-  source_no INTEGER, row_no INTEGER, standing UTINYINT, raw VARCHAR[],
+  source_no INTEGER, row_no INTEGER, standing UTINYINT, raw VARCHAR[], fault UTINYINT, at_fault UTINYINT,
   ${table.columns.map((column) => `"${column.name}" ${sqlType[column.kind]}`).join(', ')});`;
 
 const logView = (table: LogTable): string => {

@@ -28,13 +28,18 @@ async function timed(work: () => Promise<unknown>): Promise<number> {
   await work();
   return performance.now() - start;
 }
-const middle = (values: readonly number[]): number => values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
+const middle = (values: readonly number[]): number =>
+  values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
 
 /** Runs that share their set-up: each gives one figure a name; the middle of each name is kept. */
-async function middles(run: () => Promise<Readonly<Record<string, number>>>): Promise<Readonly<Record<string, number>>> {
+async function middles(
+  run: () => Promise<Readonly<Record<string, number>>>,
+): Promise<Readonly<Record<string, number>>> {
   const all: Readonly<Record<string, number>>[] = [];
   for (let i = 0; i < RUNS; i += 1) all.push(await run());
-  return Object.fromEntries(Object.keys(all[0] ?? {}).map((name) => [name, middle(all.map((one) => one[name] ?? Number.NaN))]));
+  return Object.fromEntries(
+    Object.keys(all[0] ?? {}).map((name) => [name, middle(all.map((one) => one[name] ?? Number.NaN))]),
+  );
 }
 
 const tableOf = (file: string): string => file.replace(/(-\d+)?\.(csv|parquet)$/, '');
@@ -48,7 +53,9 @@ async function plainDuckDb(kind: 'csv' | 'parquet', folder: string): Promise<Rea
     for (const name of names) {
       const files = readdirSync(folder).filter((file) => tableOf(file) === name);
       const list = files.map((file) => `'${join(folder, file)}'`).join(', ');
-      await connection.run(`create table ${name} as from read_${kind}([${list}]${kind === 'csv' ? ', ignore_errors = true' : ''})`);
+      await connection.run(
+        `create table ${name} as from read_${kind}([${list}]${kind === 'csv' ? ', ignore_errors = true' : ''})`,
+      );
     }
   });
   if (kind === 'csv') {
@@ -88,7 +95,14 @@ async function phases(page: Page): Promise<ReadonlyMap<string, number>> {
 async function browser(folder: string): Promise<Readonly<Record<string, number>>> {
   const chrome = await chromium.launch({
     executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update'],
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+    ],
   });
   const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
   await page.addInitScript(() => {
@@ -109,13 +123,26 @@ async function browser(folder: string): Promise<Readonly<Record<string, number>>
   const at = await phases(page);
   const longTasks = await page.evaluate(() => (window as unknown as { long: number[] }).long);
   await chrome.close();
-  const [start = 0, calculating = 0, open = 0] = ['log:starting', 'log:calculating', 'log:open'].map((name) => at.get(name));
-  const during = longTasks.flatMap((value, i) => (i % 2 === 0 && value >= calculating && value <= open ? [longTasks[i + 1] ?? 0] : []));
-  return { read: calculating - start, recalculated: open - calculating, shown: shown - start, longest: Math.max(0, ...during) };
+  const [start = 0, calculating = 0, open = 0] = ['log:starting', 'log:calculating', 'log:open'].map((name) =>
+    at.get(name),
+  );
+  const during = longTasks.flatMap((value, i) =>
+    i % 2 === 0 && value >= calculating && value <= open ? [longTasks[i + 1] ?? 0] : [],
+  );
+  return {
+    read: calculating - start,
+    recalculated: open - calculating,
+    shown: shown - start,
+    longest: Math.max(0, ...during),
+  };
 }
 
 function serve(): Promise<ChildProcess> {
-  const server = spawn('npx', ['tsx', 'lib/site/serve.ts'], { env: { ...process.env, PORT: String(PORT) }, stdio: ['ignore', 'pipe', 'inherit'], detached: true });
+  const server = spawn('npx', ['tsx', 'lib/site/serve.ts'], {
+    env: { ...process.env, PORT: String(PORT) },
+    stdio: ['ignore', 'pipe', 'inherit'],
+    detached: true,
+  });
   return new Promise((resolve) => {
     server.stdout.once('data', () => {
       resolve(server);
@@ -123,17 +150,28 @@ function serve(): Promise<ChildProcess> {
   });
 }
 
-const bytesIn = (folder: string): number => readdirSync(folder).reduce((sum, file) => sum + statSync(join(folder, file)).size, 0);
-const ms = (value: number | undefined): string => Math.round(value ?? Number.NaN).toLocaleString('en-US').padStart(9);
-const ratio = (a: number | undefined, b: number | undefined): string => ((a ?? Number.NaN) / (b ?? Number.NaN)).toFixed(2).padStart(7);
+const bytesIn = (folder: string): number =>
+  readdirSync(folder).reduce((sum, file) => sum + statSync(join(folder, file)).size, 0);
+const ms = (value: number | undefined): string =>
+  Math.round(value ?? Number.NaN)
+    .toLocaleString('en-US')
+    .padStart(9);
+const ratio = (a: number | undefined, b: number | undefined): string =>
+  ((a ?? Number.NaN) / (b ?? Number.NaN)).toFixed(2).padStart(7);
 
 if (!existsSync('out')) throw new Error('There is no build in out. Run "npm run build" first.');
 if (!existsSync(join(FOLDER, 'truths.json'))) {
-  spawnSync('npx', ['tsx', 'data-demo/generate.ts', '--jobs', String(JOBS), '--seed', '7', '--out', FOLDER, '--format', 'both'], { stdio: 'inherit' });
+  spawnSync(
+    'npx',
+    ['tsx', 'data-demo/generate.ts', '--jobs', String(JOBS), '--seed', '7', '--out', FOLDER, '--format', 'both'],
+    { stdio: 'inherit' },
+  );
 }
 const csv = join(FOLDER, 'csv');
 const parquet = join(FOLDER, 'log');
-console.log(`${JOBS} jobs; CSV ${(bytesIn(csv) / 1e6).toFixed(0)} MB, Parquet ${(bytesIn(parquet) / 1e6).toFixed(0)} MB; ${cpus().length} cores (${cpus()[0]?.model ?? 'unknown'})`);
+console.log(
+  `${JOBS} jobs; CSV ${(bytesIn(csv) / 1e6).toFixed(0)} MB, Parquet ${(bytesIn(parquet) / 1e6).toFixed(0)} MB; ${cpus().length} cores (${cpus()[0]?.model ?? 'unknown'})`,
+);
 console.log(`Milliseconds, the middle one of ${RUNS} runs; in brackets the ratio to native DuckDB\n`);
 
 const plainCsv = await middles(() => plainDuckDb('csv', csv));
@@ -142,15 +180,23 @@ console.log(`native DuckDB   CSV read ${ms(plainCsv.read)}          sums ${ms(pl
 console.log(`native DuckDB   Parquet  ${ms(plainParquet.read)}          sums ${ms(plainParquet.summed)}`);
 const headlessCsv = await middles(() => headless(csv));
 const headlessParquet = await middles(() => headless(parquet));
-console.log(`headless        CSV read ${ms(headlessCsv.read)} (${ratio(headlessCsv.read, plainCsv.read)})  recalculated ${ms(headlessCsv.recalculated)} (${ratio(headlessCsv.recalculated, plainCsv.summed)})`);
-console.log(`headless        Parquet  ${ms(headlessParquet.read)} (${ratio(headlessParquet.read, plainParquet.read)})  recalculated ${ms(headlessParquet.recalculated)} (${ratio(headlessParquet.recalculated, plainParquet.summed)})`);
+console.log(
+  `headless        CSV read ${ms(headlessCsv.read)} (${ratio(headlessCsv.read, plainCsv.read)})  recalculated ${ms(headlessCsv.recalculated)} (${ratio(headlessCsv.recalculated, plainCsv.summed)})`,
+);
+console.log(
+  `headless        Parquet  ${ms(headlessParquet.read)} (${ratio(headlessParquet.read, plainParquet.read)})  recalculated ${ms(headlessParquet.recalculated)} (${ratio(headlessParquet.recalculated, plainParquet.summed)})`,
+);
 const server = await serve();
 try {
   const browserCsv = await middles(() => browser(csv));
   const browserParquet = await middles(() => browser(parquet));
   const demo = await middles(() => browser(''));
-  console.log(`browser         CSV read ${ms(browserCsv.read)} (${ratio(browserCsv.read, plainCsv.read)})  recalculated ${ms(browserCsv.recalculated)} (${ratio(browserCsv.recalculated, plainCsv.summed)})  longest task ${ms(browserCsv.longest)}`);
-  console.log(`browser         Parquet  ${ms(browserParquet.read)} (${ratio(browserParquet.read, plainParquet.read)})  recalculated ${ms(browserParquet.recalculated)} (${ratio(browserParquet.recalculated, plainParquet.summed)})  longest task ${ms(browserParquet.longest)}`);
+  console.log(
+    `browser         CSV read ${ms(browserCsv.read)} (${ratio(browserCsv.read, plainCsv.read)})  recalculated ${ms(browserCsv.recalculated)} (${ratio(browserCsv.recalculated, plainCsv.summed)})  longest task ${ms(browserCsv.longest)}`,
+  );
+  console.log(
+    `browser         Parquet  ${ms(browserParquet.read)} (${ratio(browserParquet.read, plainParquet.read)})  recalculated ${ms(browserParquet.recalculated)} (${ratio(browserParquet.recalculated, plainParquet.summed)})  longest task ${ms(browserParquet.longest)}`,
+  );
   console.log(`browser         demo log shown ${ms(demo.shown)} after the click`);
 } finally {
   if (server.pid !== undefined) process.kill(-server.pid);

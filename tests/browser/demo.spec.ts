@@ -5,7 +5,9 @@ const NUMBER = /[−-]?\d[\d\u202f\u2009\u00a0 ]*(\.\d+)?/g;
 /** A figure as the page writes it: thin spaces between thousands, a true minus. */
 const read = (text: string): number => Number(text.replace(/[\u202f\u2009\u00a0 ]/g, '').replace('−', '-'));
 
-test('the demo log, dropped on the page with every other host shut, shows what the headless command works out', async ({ page }) => {
+test('the demo log, dropped on the page with every other host shut, shows what the headless command works out', async ({
+  page,
+}) => {
   const tried = await shutOtherHosts(page);
   const problems: string[] = [];
   page.on('pageerror', (error) => problems.push(error.message));
@@ -53,7 +55,9 @@ test("one job's page shows the headless command's figures beside the readings", 
   for (const row of expected) {
     const line = shown.find((cells) => cells[0] === row.element);
     const error = Number(row.error_deg);
-    expect(line?.join(' | ')).toContain(`${error < -0.005 ? '−' : error > 0.005 ? '+' : ''}${Math.abs(error).toFixed(2)}`);
+    expect(line?.join(' | ')).toContain(
+      `${error < -0.005 ? '−' : error > 0.005 ? '+' : ''}${Math.abs(error).toFixed(2)}`,
+    );
     expect(line?.join(' | ')).toContain(row.verdict ?? '');
   }
 });

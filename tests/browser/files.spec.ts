@@ -7,18 +7,32 @@ const header = 'job_id,run,element,cam_deg';
 
 const broken: readonly (readonly [string, string | Buffer, string])[] = [
   ['empty.csv', '', 'The file is empty.'],
-  ['program.csv', Buffer.from([0x7f, 0x45, 0x4c, 0x46, 0, 0, 1, 0, 9, 9, 3, 0]), 'neither a CSV text nor a Parquet file'],
+  [
+    'program.csv',
+    Buffer.from([0x7f, 0x45, 0x4c, 0x46, 0, 0, 1, 0, 9, 9, 3, 0]),
+    'neither a CSV text nor a Parquet file',
+  ],
   ['semicolons.csv', 'job_id;run;element;cam_deg\nA;1;1;0,5\n', 'parted by semicolons'],
-  ['windows.csv', Buffer.from(`${header},note\nA,1,1,0,caf\xe9\n`, 'latin1'), 'Row 2 holds characters that are not UTF-8'],
+  [
+    'windows.csv',
+    Buffer.from(`${header},note\nA,1,1,0,caf\xe9\n`, 'latin1'),
+    'Row 2 holds characters that are not UTF-8',
+  ],
   ['cut.parquet', 'PAR1 and some pages', 'This Parquet file is cut short'],
   ['torn.parquet', 'PAR1 no pages at all PAR1', "This Parquet file can't be read"],
   ['twice.csv', `${header},run\nA,1,1,0,1\n`, 'The header has run more than once'],
   ['other.csv', 'colour,weight\nred,3\n', 'No table has these columns'],
 ];
 
-test('each file that can not be read is refused with its sentence, and the good ones beside it are taken in', async ({ page }) => {
+test('each file that can not be read is refused with its sentence, and the good ones beside it are taken in', async ({
+  page,
+}) => {
   await page.goto('/');
-  await drop(page, [...small, ...broken.map(([name, content]) => ({ name, content })), { name: 'header.csv', content: `${header}\n` }]);
+  await drop(page, [
+    ...small,
+    ...broken.map(([name, content]) => ({ name, content })),
+    { name: 'header.csv', content: `${header}\n` },
+  ]);
   await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
   await turnTo(page, 'Log');
   for (const [name, , says] of broken) {
@@ -37,7 +51,10 @@ test('files that are all refused leave the start page, with the reasons on it', 
 test('rows that can not be used are listed with file, row, column, value and reason', async ({ page }) => {
   await page.goto('/');
   const draws = `${smallLog['draws.csv'] ?? ''}J-1,1,full,1,0,-4,500\nJ-1,1,full,3,1,1e309,500\nJ-9,1,full,1,1,40,500\nJ-1,1,full,1,6,40,500\n`;
-  await drop(page, small.map((file) => (file.name === 'draws.csv' ? { name: 'draws.csv', content: draws } : file)));
+  await drop(
+    page,
+    small.map((file) => (file.name === 'draws.csv' ? { name: 'draws.csv', content: draws } : file)),
+  );
   await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
   await turnTo(page, 'Log');
   for (const cells of [
@@ -55,7 +72,10 @@ test('rows that can not be used are listed with file, row, column, value and rea
 test('cell text stays text on the page', async ({ page }) => {
   await page.goto('/');
   const jobs = (smallLog['jobs.csv'] ?? '').replace('S-1', `"<img src=x onerror=""document.title='run'"">"`);
-  await drop(page, small.map((file) => (file.name === 'jobs.csv' ? { name: 'jobs.csv', content: jobs } : file)));
+  await drop(
+    page,
+    small.map((file) => (file.name === 'jobs.csv' ? { name: 'jobs.csv', content: jobs } : file)),
+  );
   await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
   await turnTo(page, 'Jobs');
   await expect(page.getByText('<img src=x').first()).toBeVisible();

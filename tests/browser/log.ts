@@ -66,6 +66,8 @@ export async function tableOf(page: Page, caption: string): Promise<string[][]> 
   const table = page.getByRole('table', { name: caption });
   await expect(table).toBeVisible();
   return table.evaluate((element) =>
-    [...element.querySelectorAll('tbody tr')].map((row) => [...row.querySelectorAll('th, td')].map((cell) => cell.textContent.trim())),
+    [...element.querySelectorAll('tbody tr')].map((row) =>
+      [...row.querySelectorAll('th, td')].map((cell) => cell.textContent.trim()),
+    ),
   );
 }

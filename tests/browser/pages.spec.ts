@@ -2,7 +2,9 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect, test } from '@playwright/test';
 import { openDemo, turnTo } from './log';
 
-test('every page carries a policy that lets it reach its own origin alone, and nothing gets past it', async ({ page }) => {
+test('every page carries a policy that lets it reach its own origin alone, and nothing gets past it', async ({
+  page,
+}) => {
   await openDemo(page);
   const policy = await page.locator('meta[http-equiv="Content-Security-Policy"]').first().getAttribute('content');
   expect(policy).toContain("default-src 'none'");
@@ -29,7 +31,15 @@ for (const scheme of ['light', 'dark'] as const) {
     await page.goto('/');
     const check = async (name: string) => {
       const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
-      expect(violations.map((violation) => `${name}: ${violation.id} ${violation.nodes.map((node) => node.html).join(' ').slice(0, 400)}`)).toEqual([]);
+      expect(
+        violations.map(
+          (violation) =>
+            `${name}: ${violation.id} ${violation.nodes
+              .map((node) => node.html)
+              .join(' ')
+              .slice(0, 400)}`,
+        ),
+      ).toEqual([]);
     };
     await check('start');
     await openDemo(page);
@@ -41,7 +51,10 @@ for (const scheme of ['light', 'dark'] as const) {
       await check(name);
     }
     await turnTo(page, 'Jobs');
-    await page.getByRole('link', { name: /^J\d+$/ }).first().click();
+    await page
+      .getByRole('link', { name: /^J\d+$/ })
+      .first()
+      .click();
     await expect(page.getByRole('heading', { level: 1 })).toContainText('Job');
     await check('job');
   });

@@ -45,10 +45,18 @@ describe('npm run recalc', () => {
     for (const name of names) {
       const csv = csvParse(await readFile(join(to, `${name}.csv`), 'utf8'));
       const parquet = await db.rows(`select columns(*)::varchar from read_parquet('${join(to, `${name}.parquet`)}')`);
-      expect(parquet.map((row) => Object.values(row).map((value) => value ?? ''))).toEqual(csv.map((row) => Object.values(row)));
+      expect(parquet.map((row) => Object.values(row).map((value) => value ?? ''))).toEqual(
+        csv.map((row) => Object.values(row)),
+      );
     }
     const [aside] = csvParse(await readFile(join(to, 'set_aside.csv'), 'utf8'));
-    expect(aside).toMatchObject({ log_table: 'draws', row_no: '11', column_name: 'element', value: '0', kind: 'format' });
+    expect(aside).toMatchObject({
+      log_table: 'draws',
+      row_no: '11',
+      column_name: 'element',
+      value: '0',
+      kind: 'format',
+    });
   });
 
   it('works out the figures that the small log was made for', async () => {
@@ -56,7 +64,9 @@ describe('npm run recalc', () => {
     recalc('--in', await lay(smallLog), '--out', to);
     const read = async (name: string) => [...csvParse(await readFile(join(to, `${name}.csv`), 'utf8'))];
     // Lift 2.60 less 0.50 preload is the nominal 2.10. Element 3 closes at 90.8 instead of 90: 0.8 late, 0.16 mm out.
-    expect((await read('timing')).map((row) => [row.run, Number(row.lift_mm), row.timing_verdict, row.phasing_verdict])).toEqual([
+    expect(
+      (await read('timing')).map((row) => [row.run, Number(row.lift_mm), row.timing_verdict, row.phasing_verdict]),
+    ).toEqual([
       ['1', expect.closeTo(2.1, 9), 'in', 'out'],
       ['2', expect.closeTo(2.1, 9), 'in', 'in'],
     ]);
@@ -71,13 +81,19 @@ describe('npm run recalc', () => {
     expect(Number(full?.mean_mm3)).toBeCloseTo(80, 9);
     expect(await read('excluded')).toMatchObject([{ element: '4', repeat: '1', reason: 'rack outside its window' }]);
     expect((await read('retention')).find((row) => row.element === '1')?.retention).toBe('0.9');
-    expect(await read('outcomes')).toMatchObject([{ first_pass: 'no', stages_asked: '3', stages_counted: '3', as_left: 'in' }]);
+    expect(await read('outcomes')).toMatchObject([
+      { first_pass: 'no', stages_asked: '3', stages_counted: '3', as_left: 'in' },
+    ]);
   });
 
   it.each([
     ['no folders', [], '--in and --out are both needed.'],
     ['an unknown option', ['--from', 'x'], "Unknown option '--from'"],
-    ['a folder that is not there', ['--in', '/nowhere/at/all', '--out', '/tmp/x'], 'There is no folder /nowhere/at/all.'],
+    [
+      'a folder that is not there',
+      ['--in', '/nowhere/at/all', '--out', '/tmp/x'],
+      'There is no folder /nowhere/at/all.',
+    ],
   ])('exits with 2 and the usage on %s', (_, args, says) => {
     const { code, err } = recalc(...args);
     expect(code).toBe(2);
@@ -86,7 +102,12 @@ describe('npm run recalc', () => {
   });
 
   it('exits with 1 where nothing could be read, one line a file', async () => {
-    const { code, err } = recalc('--in', await lay({ 'colours.csv': 'colour,weight\nred,3\n', 'empty.csv': '' }), '--out', join(folder, 'out'));
+    const { code, err } = recalc(
+      '--in',
+      await lay({ 'colours.csv': 'colour,weight\nred,3\n', 'empty.csv': '' }),
+      '--out',
+      join(folder, 'out'),
+    );
     expect(code).toBe(1);
     expect(err.trimEnd().split('\n')).toEqual([
       expect.stringContaining('colours/colours.csv: No table has these columns'),

@@ -31,12 +31,26 @@ function valuesOf({ kind, min, max, choices }: Column): Values {
     case 'date':
       return {
         fits: fc.constantFrom('2024-02-29', '1999-12-31', '1950-01-01', '2099-12-31'),
-        misses: fc.constantFrom('2023-02-29', '2024-13-01', '1949-12-31', '2100-01-01', '01/02/2024', '2024-1-5', '2024/01/05'),
+        misses: fc.constantFrom(
+          '2023-02-29',
+          '2024-13-01',
+          '1949-12-31',
+          '2100-01-01',
+          '01/02/2024',
+          '2024-1-5',
+          '2024/01/05',
+        ),
       };
     case 'moment':
       return {
         fits: fc.constantFrom('2024-02-29T10:30', '2024-02-29 10:30:15', '2024-02-29T10:30:15.25'),
-        misses: fc.constantFrom('2024-02-30T10:30', '2024-02-29', '2024-02-29T25:00', '2024-02-29T10:30:00Z', '2024-02-29T10:30+02:00'),
+        misses: fc.constantFrom(
+          '2024-02-30T10:30',
+          '2024-02-29',
+          '2024-02-29T25:00',
+          '2024-02-29T10:30:00Z',
+          '2024-02-29T10:30+02:00',
+        ),
       };
     case 'yes_no':
       return { fits: fc.boolean(), misses: fc.constant('perhaps') };
@@ -51,11 +65,18 @@ function valuesOf({ kind, min, max, choices }: Column): Values {
 /** A cell that mostly fits, and is now and then empty or just off, so that about half of all rows are good. */
 const valueOf = (column: Column): fc.Arbitrary<unknown> => {
   const { fits, misses } = valuesOf(column);
-  return fc.oneof({ weight: 60, arbitrary: fits }, { weight: 1, arbitrary: misses }, { weight: 1, arbitrary: fc.constant(null) });
+  return fc.oneof(
+    { weight: 60, arbitrary: fits },
+    { weight: 1, arbitrary: misses },
+    { weight: 1, arbitrary: fc.constant(null) },
+  );
 };
 
 const rowsOf = (table: LogTable): fc.Arbitrary<Record<string, unknown>[]> =>
-  fc.array(fc.record(Object.fromEntries(table.columns.map((column) => [column.name, valueOf(column)]))), { minLength: 20, maxLength: 60 });
+  fc.array(fc.record(Object.fromEntries(table.columns.map((column) => [column.name, valueOf(column)]))), {
+    minLength: 20,
+    maxLength: 60,
+  });
 
 it.each(Object.values(tables))('$name: the database judges cells as the schema does', async (table) => {
   let good = 0;

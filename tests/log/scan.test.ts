@@ -13,8 +13,13 @@ const cell = fc.oneof(
   fc.stringMatching(/^[a-z\n\r,]{0,5}$/).map((text) => `"${text}"`),
   fc.stringMatching(/^[a-z]{0,3}$/).map((text) => `"${text}""${text}"`),
 );
-const line = fc.oneof({ weight: 4, arbitrary: fc.array(cell, { minLength: 1, maxLength: 4 }).map((cells) => cells.join(',')) }, fc.constant(''));
-const text = fc.tuple(fc.array(line, { maxLength: 12 }), fc.constantFrom('\n', '\r\n')).map(([lines, end]) => lines.map((row) => row + end).join(''));
+const line = fc.oneof(
+  { weight: 4, arbitrary: fc.array(cell, { minLength: 1, maxLength: 4 }).map((cells) => cells.join(',')) },
+  fc.constant(''),
+);
+const text = fc
+  .tuple(fc.array(line, { maxLength: 12 }), fc.constantFrom('\n', '\r\n'))
+  .map(([lines, end]) => lines.map((row) => row + end).join(''));
 
 it('finds the same rows wherever the file is cut into pieces', () => {
   fc.assert(
@@ -45,7 +50,9 @@ it('tells a quote that never closes, and the row it stands in', () => {
   fc.assert(
     fc.property(text, fc.stringMatching(/^[a-z,\n]{0,8}$/), (content, rest) => {
       const before = scan([new TextEncoder().encode(content)]);
-      expect(scan([new TextEncoder().encode(`${content}"${rest}`)]).failed).toContain(`Row ${before.rows + 1} opens a quote`);
+      expect(scan([new TextEncoder().encode(`${content}"${rest}`)]).failed).toContain(
+        `Row ${before.rows + 1} opens a quote`,
+      );
     }),
   );
 });

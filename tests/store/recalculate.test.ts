@@ -15,7 +15,9 @@ const AT = '2026-01-02 08:00:00';
 
 const results = async (db: NativeDatabase) =>
   Object.fromEntries(
-    await Promise.all(resultTables.map(async (name) => [name, await db.rows(`select * from ${name} order by all`)] as const)),
+    await Promise.all(
+      resultTables.map(async (name) => [name, await db.rows(`select * from ${name} order by all`)] as const),
+    ),
   );
 
 /** The bytes of a Parquet file that holds a query's answer. */
@@ -51,7 +53,10 @@ describe('recalculation', () => {
   it('works out again the one job that got a new reading, and keeps the others as they were', async () => {
     const { db } = await logOf(manyJobs(3));
     const before = await results(db);
-    await load(db, [textFile('more.csv', 'job_id,run,element,cam_deg,lift_mm,preload_mm\nJ-2,1,3,90.4,,\n')], { inspect, at: AT });
+    await load(db, [textFile('more.csv', 'job_id,run,element,cam_deg,lift_mm,preload_mm\nJ-2,1,3,90.4,,\n')], {
+      inspect,
+      at: AT,
+    });
     expect(await recalculate(db, new DirectCalculator())).toMatchObject({ recalculated: 1, unchanged: 2 });
     const after = await results(db);
     const of = (rows: Record<string, unknown>[] | undefined, job: string) => rows?.filter((row) => row.job_id === job);
@@ -83,16 +88,21 @@ describe('recalculation', () => {
     const stop = new AbortController();
     const halted = await recalculate(db, new DirectCalculator(), {
       signal: stop.signal,
+      batchJobs: 1000,
       onProgress: (done) => {
         if (done > 0) stop.abort();
       },
     });
     expect(halted).toEqual({ recalculated: 1000, unchanged: 0, cancelled: true });
     expect(await db.rows('select count(*)::integer as n from outcomes')).toEqual([{ n: 1000 }]);
-    expect(await recalculate(db, new DirectCalculator())).toEqual({ recalculated: 1500, unchanged: 1000, cancelled: false });
-    expect(await db.rows('select count(*)::integer as n, count(distinct job_id)::integer as jobs from outcomes')).toEqual([
-      { n: 2500, jobs: 2500 },
-    ]);
+    expect(await recalculate(db, new DirectCalculator())).toEqual({
+      recalculated: 1500,
+      unchanged: 1000,
+      cancelled: false,
+    });
+    expect(
+      await db.rows('select count(*)::integer as n, count(distinct job_id)::integer as jobs from outcomes'),
+    ).toEqual([{ n: 2500, jobs: 2500 }]);
   });
 
   it('drops the results of a job that is no longer accepted', async () => {
@@ -110,7 +120,10 @@ describe('CSV and Parquet', () => {
     const csv = await logOf(files);
     const parquet: Record<string, BlobPart> = {};
     for (const name of ['specs', 'test_points', 'instruments', 'jobs', 'closures', 'shims', 'draws']) {
-      parquet[`${name}.parquet`] = await parquetOf(csv.db, `select columns(c -> c not in ('source_no', 'row_no', 'job_no', 'spec_no', 'point')) from ${name}`);
+      parquet[`${name}.parquet`] = await parquetOf(
+        csv.db,
+        `select columns(c -> c not in ('source_no', 'row_no', 'job_no', 'spec_no', 'point')) from ${name}`,
+      );
     }
     const again = await logOf(parquet);
     expect(again.files.every((file) => file.setAside === 0 && file.refused === null)).toBe(true);

@@ -10,6 +10,7 @@ import {
   parquetHeadSchema,
   parquetPieceSchema,
   replySchema,
+  type ParquetHead,
   type Asked,
   type Request,
 } from './messages';
@@ -52,16 +53,25 @@ export class Bench implements Calculator<Uint8Array> {
     return answer === null ? null : answer.parse(value);
   }
 
+  /** Starts the Parquet codec ahead of its first use. */
+  async warm(): Promise<void> {
+    await this.ask({ kind: 'warm' }, null);
+  }
+
   inspect = async (file: LogFile): Promise<Inspection> =>
     must(await this.ask({ kind: 'inspect', name: file.name, blob: file.blob }, inspectionSchema));
 
-  /** Opens a Parquet file and answers its column names; nextParquet then gives its batches. One file at a time. */
-  async openParquet(blob: Blob): Promise<readonly string[]> {
+  /** Opens a Parquet file; nextParquet then gives its batches, and null after the last, which closes it. */
+  async openParquet(blob: Blob): Promise<ParquetHead> {
     return must(await this.ask({ kind: 'openParquet', blob }, parquetHeadSchema));
   }
 
-  async nextParquet(): Promise<Uint8Array | null> {
-    return this.ask({ kind: 'nextParquet' }, parquetPieceSchema);
+  async nextParquet(reading: number): Promise<Uint8Array | null> {
+    return this.ask({ kind: 'nextParquet', reading }, parquetPieceSchema);
+  }
+
+  async closeParquet(reading: number): Promise<void> {
+    await this.ask({ kind: 'closeParquet', reading }, null);
   }
 
   async begin(specs: readonly Spec[]): Promise<void> {

@@ -1,8 +1,9 @@
 import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger, type AsyncDuckDBConnection } from '@duckdb/duckdb-wasm';
 import type { LogFile } from '../../log/inspect';
-import { csvRelation, UnreadableFile, type Database, type OpenedFile } from '../database';
+import { csvRelation, type Database, type OpenedFile } from '../database';
 import type { SqlValue } from '../question';
 import type { Bench } from './bench';
+import type { ParquetHead } from './messages';
 
 /** Below this a CSV file is handed over whole, which reads twice as fast; above it the database reads it from disk. */
 const WHOLE_FILE_BYTES = 1 << 27;
@@ -10,9 +11,17 @@ const WHOLE_FILE_BYTES = 1 << 27;
 /** Nothing may be fetched, whatever a statement asks for: extensions come from another host. */
 const SHUT = `set autoload_known_extensions = false; set autoinstall_known_extensions = false; set lock_configuration = true`;
 
+/** A Parquet file whose first piece is on its way. */
+interface Ahead {
+  readonly blob: Blob;
+  readonly head: Promise<ParquetHead>;
+  readonly first: Promise<Uint8Array | null>;
+}
+
 /** The database in a browser: DuckDB-WASM in its own worker, everything from the page's own origin. */
 export class BrowserDatabase implements Database<Uint8Array> {
   private files = 0;
+  private ahead: Ahead | null = null;
 
   private constructor(
     private readonly db: AsyncDuckDB,
@@ -89,23 +98,41 @@ export class BrowserDatabase implements Database<Uint8Array> {
 
   async openParquet(file: LogFile): Promise<OpenedFile> {
     const name = this.nextName();
-    const columns = await this.bench.openParquet(file.blob);
-    let create = true;
-    for (let piece = await this.bench.nextParquet(); piece !== null; piece = await this.bench.nextParquet()) {
+    const ahead = this.ahead?.blob === file.blob ? this.ahead : this.beginParquet(file.blob);
+    this.ahead = null;
+    const { reading, columns } = await ahead.head;
+    let piece = await ahead.first;
+    if (piece === null) await this.run(`create table ${name} (${columns.map((_, i) => `c${i} VARCHAR`).join(', ')})`);
+    for (let create = true; piece !== null; create = false) {
+      // The worker takes the next piece apart while the database stores this one.
+      const next = this.bench.nextParquet(reading);
       await this.connection.insertArrowFromIPCStream(piece, { name, create });
-      create = false;
+      piece = await next;
     }
-    if (create) throw new UnreadableFile('it has no rows');
-    // Bytes that the database can't take in raise no error there; the table then lacks or is empty.
-    const described = await this.rows(`describe ${name}`);
-    if (described.length !== columns.length) throw new UnreadableFile('its columns are of a kind that can not be read');
     return {
       relation: `${name} as f(${columns.map((_, i) => `c${i}`).join(', ')})`,
-      columns: described.map((row) => ({ name: String(row.column_name), type: String(row.column_type) })),
+      columns,
       close: async () => {
-        await this.run(`drop table ${name}`);
+        await this.run(`drop table if exists ${name}`);
       },
     };
+  }
+
+  readAhead(file: LogFile): void {
+    const left = this.ahead;
+    this.ahead = this.beginParquet(file.blob);
+    // A file that was begun and then not opened is let go of; what was wrong with it is met when it is opened.
+    left?.head.then(
+      ({ reading }) => this.bench.closeParquet(reading),
+      () => undefined,
+    );
+  }
+
+  private beginParquet(blob: Blob): Ahead {
+    const head = this.bench.openParquet(blob);
+    const first = head.then(({ reading }) => this.bench.nextParquet(reading));
+    first.catch(() => undefined);
+    return { blob, head, first };
   }
 
   private nextName(): string {

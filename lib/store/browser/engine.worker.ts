@@ -6,12 +6,13 @@ import { UnreadableFile } from '../database';
 import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
 import { numbersFromIpc, resultsToIpc } from './ipc';
 import { requestSchema, type Reply, type Request } from './messages';
-import { ParquetReading } from './parquet';
+import { ParquetReading, startCodec } from './parquet';
 
 /** The bench hand: looks files through, takes Parquet apart and runs the engine, so that the page stays free. */
 
 let specs = new Map<number, Spec>();
-let parquet: ParquetReading | null = null;
+const readings = new Map<number, ParquetReading>();
+let lastReading = 0;
 
 const post = (reply: Reply, transfer: Transferable[] = []): void => {
   self.postMessage(reply, { transfer });
@@ -19,24 +20,37 @@ const post = (reply: Reply, transfer: Transferable[] = []): void => {
 
 async function answer(request: Request): Promise<{ value: unknown; transfer?: Transferable[] }> {
   switch (request.kind) {
+    case 'warm':
+      await startCodec();
+      return { value: null };
     case 'inspect':
       return { value: await inspect({ name: request.name, blob: request.blob, path: null }) };
-    case 'openParquet':
-      parquet?.close();
-      parquet = await ParquetReading.open(request.blob);
-      return { value: parquet.columns };
+    case 'openParquet': {
+      const opened = await ParquetReading.open(request.blob);
+      lastReading += 1;
+      readings.set(lastReading, opened);
+      return { value: { reading: lastReading, columns: opened.columns } };
+    }
     case 'nextParquet': {
-      if (parquet === null) throw new Error('No Parquet file is open');
-      const piece = await parquet.next();
-      if (piece === null) parquet = null;
+      const piece = await readings.get(request.reading)?.next();
+      if (piece === undefined) throw new Error('No such Parquet file is open');
+      if (piece === null) closeReading(request.reading);
       return piece === null ? { value: null } : { value: piece, transfer: [piece.buffer] };
     }
+    case 'closeParquet':
+      closeReading(request.reading);
+      return { value: null };
     case 'begin':
       specs = new Map(request.specs.map((spec) => [spec.spec_no, spec]));
       return { value: null };
     case 'calculate':
       return calculate(request.batch);
   }
+}
+
+function closeReading(reading: number): void {
+  readings.get(reading)?.close();
+  readings.delete(reading);
 }
 
 function calculate(batch: Readonly<Record<BatchPart, Uint8Array>>): { value: unknown; transfer: Transferable[] } {

@@ -14,9 +14,11 @@ const id = z.int();
 const spec = z.custom<Spec>((value) => typeof value === 'object' && value !== null && 'spec_no' in value);
 
 export const requestSchema = z.discriminatedUnion('kind', [
+  z.object({ id, kind: z.literal('warm') }),
   z.object({ id, kind: z.literal('inspect'), name: z.string(), blob }),
   z.object({ id, kind: z.literal('openParquet'), blob }),
-  z.object({ id, kind: z.literal('nextParquet') }),
+  z.object({ id, kind: z.literal('nextParquet'), reading: z.int() }),
+  z.object({ id, kind: z.literal('closeParquet'), reading: z.int() }),
   z.object({ id, kind: z.literal('begin'), specs: z.array(spec) }),
   z.object({ id, kind: z.literal('calculate'), batch: z.record(z.enum(batchParts), bytes) }),
 ]);
@@ -39,7 +41,11 @@ export const inspectionSchema = z.union([
   }),
 ]);
 
-export const parquetHeadSchema = z.array(z.string());
+export const parquetHeadSchema = z.object({
+  reading: z.int(),
+  columns: z.array(z.object({ name: z.string(), type: z.string() })),
+});
+export type ParquetHead = z.infer<typeof parquetHeadSchema>;
 export const parquetPieceSchema = bytes.nullable();
 export const answerSchema = z.record(z.enum(resultTables as [ResultTable, ...ResultTable[]]), bytes);
 

@@ -1,25 +1,30 @@
 import initParquet, { ParquetFile, type RecordBatch } from 'parquet-wasm';
-import { tableFromIPC } from 'apache-arrow';
+import { DataType, tableFromIPC, type Field } from 'apache-arrow';
 import { UnreadableFile } from '../database';
 
 const BATCH_ROWS = 131072;
 
+/** Loads the codec; asked again, it answers at once. */
+export async function startCodec(): Promise<void> {
+  await initParquet();
+}
+
 /** A Parquet file read batch by batch as Arrow streams, from its place on disk and never as a whole. */
 export class ParquetReading {
   private constructor(
-    readonly columns: readonly string[],
+    readonly columns: readonly { readonly name: string; readonly type: string }[],
     private readonly file: ParquetFile,
     private readonly batches: ReadableStreamDefaultReader<RecordBatch>,
   ) {}
 
   static async open(blob: Blob): Promise<ParquetReading> {
-    await initParquet();
+    await startCodec();
     return readable(async () => {
       const file = await ParquetFile.fromFile(blob);
       const head = tableFromIPC(file.schema().intoIPCStream());
       const stream = (await file.stream({ batchSize: BATCH_ROWS })) as ReadableStream<RecordBatch>;
       return new ParquetReading(
-        head.schema.fields.map((field) => field.name),
+        head.schema.fields.map((field: Field<DataType>) => ({ name: field.name, type: typeName(field.type) })),
         file,
         stream.getReader(),
       );
@@ -29,16 +34,21 @@ export class ParquetReading {
   /** The next batch as the bytes of an Arrow stream, or null after the last one. */
   async next(): Promise<Uint8Array<ArrayBuffer> | null> {
     const { done, value } = await readable(() => this.batches.read());
-    if (done) {
-      this.close();
-      return null;
-    }
+    if (done) return null;
     return Uint8Array.from(value.intoIPCStream());
   }
 
   close(): void {
     this.file.free();
   }
+}
+
+/** The database's name for a column's type, as far as reading cells cares: text, yes or no, list, or anything else. */
+function typeName(type: DataType): string {
+  if (DataType.isDictionary(type)) return 'VARCHAR';
+  if (DataType.isUtf8(type) || DataType.isLargeUtf8(type)) return 'VARCHAR';
+  if (DataType.isBool(type)) return 'BOOLEAN';
+  return DataType.isList(type) ? 'LIST[]' : 'OTHER';
 }
 
 /** The codec reports what is wrong with a file as plain text. */

@@ -1,12 +1,7 @@
 import { writeFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import {
-  DuckDBDataChunk,
-  DuckDBInstance,
-  type DuckDBConnection,
-  type DuckDBType,
-} from '@duckdb/node-api';
+import { DuckDBDataChunk, DuckDBInstance, type DuckDBConnection, type DuckDBType } from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
 import type { NumberTable } from '../numbers';
@@ -47,7 +42,8 @@ export class NativeDatabase implements Database<NumberTable> {
     return Object.fromEntries(
       reader.columnNames().map((name, i) => {
         const column = values[i] ?? [];
-        const array = types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
+        const array =
+          types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
         column.forEach((value, row) => {
           array[row] = Number(value);
         });
@@ -94,6 +90,11 @@ export class NativeDatabase implements Database<NumberTable> {
     }
   }
 
+  /** Files on disk are read when a statement asks for them. */
+  readAhead(): void {
+    return;
+  }
+
   close(): Promise<void> {
     this.connection.closeSync();
     this.instance.closeSync();
@@ -101,7 +102,12 @@ export class NativeDatabase implements Database<NumberTable> {
   }
 }
 
-function chunkOf(types: readonly DuckDBType[], columns: readonly (Int32Array | Float64Array)[], start: number, end: number) {
+function chunkOf(
+  types: readonly DuckDBType[],
+  columns: readonly (Int32Array | Float64Array)[],
+  start: number,
+  end: number,
+) {
   const chunk = DuckDBDataChunk.create(types, end - start);
   columns.forEach((column, i) => {
     const vector = chunk.getColumnVector(i);
