@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
 import { smallLog } from '../store/smallLog';
 import { drop, openDemo, turnTo, type DroppedFile } from './log';
@@ -35,8 +36,9 @@ test('each file that can not be read is refused with its sentence, and the good 
   ]);
   await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
   await turnTo(page, 'Log');
+  const files = page.getByRole('table', { name: 'Files of the last load' });
   for (const [name, , says] of broken) {
-    await expect(page.getByText(name, { exact: false }).filter({ hasText: says }).first()).toBeVisible();
+    await expect(files.getByRole('row').filter({ hasText: name })).toContainText(says);
   }
   await expect(page.getByText('The file has a header and no rows.').first()).toBeVisible();
 });
@@ -99,7 +101,9 @@ test('a load can be called off, and the log opened again after it', async ({ pag
 test('a template a table can be saved', async ({ page }) => {
   await page.goto('/log/');
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: /draws/ }).click();
+  await page.getByText('draws: a row is').click();
+  await page.getByRole('button', { name: 'Save draws.csv' }).click();
   const file = await saved;
-  expect(file.suggestedFilename()).toContain('draws');
+  expect(file.suggestedFilename()).toBe('draws.csv');
+  expect(readFileSync(await file.path(), 'utf8')).toMatch(/^job_id,run,test_point,repeat,element,volume_cm3,strokes,/);
 });

@@ -62,7 +62,7 @@ export function headlessResults(folder: string): (table: string) => DSVRowString
 }
 
 /** The cells of the table with this caption, row by row. */
-export async function tableOf(page: Page, caption: string): Promise<string[][]> {
+export async function tableOf(page: Page, caption: string | RegExp): Promise<string[][]> {
   const table = page.getByRole('table', { name: caption });
   await expect(table).toBeVisible();
   return table.evaluate((element) =>

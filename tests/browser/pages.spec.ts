@@ -67,7 +67,7 @@ test('every page fits a telephone without scrolling sideways', async ({ page }) 
     await turnTo(page, name);
     await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
     const [content, screen] = await page.evaluate(() => [document.documentElement.scrollWidth, window.innerWidth]);
-    expect(`${name} ${content ?? 0}`).toBe(`${name} ${screen ?? 0}`);
+    expect(`${name} ${content}`).toBe(`${name} ${screen}`);
   }
 });
 

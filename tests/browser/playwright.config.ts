@@ -9,7 +9,7 @@ export default defineConfig({
   fullyParallel: true,
   workers: 2,
   retries: 0,
-  timeout: 120_000,
+  timeout: 240_000,
   reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],
   use: {
     baseURL: `http://localhost:${PORT}`,
