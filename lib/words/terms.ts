@@ -65,7 +65,7 @@ export const terms = {
   changeMade: term(
     'change made',
     'trade',
-    'New stack less old stack, both halves of a pair counted; plus is added.',
+    'New stack less old stack, of a split pair the first half; plus is added.',
     'mm',
   ),
   changeNeeded: term(
