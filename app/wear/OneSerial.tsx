@@ -130,7 +130,7 @@ function Plots({ rows }: { rows: readonly VisitReading[] }): ReactElement {
         rows={stacks}
         style={stackStyle}
         title="Shim stack of each element over the visits"
-        method="Stack found before the first change of a job and left after its last, both halves of a pair together. A stack that keeps shrinking on one element speaks for a wearing cam, roller or tappet."
+        method="Stack found before the first change of a job and left after its last, of a split pair the first half. A stack that keeps shrinking on one element speaks for a wearing cam, roller or tappet."
         words={['before', 'after']}
       />
       <VisitsFrame

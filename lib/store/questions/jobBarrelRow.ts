@@ -4,7 +4,7 @@ import { int, maybeReal, maybeText, verdict } from './rows';
 
 const row = z.object({
   element: int,
-  /** Stack found before the first change and after the last, both halves of a pair together [mm]. */
+  /** Stack found before the first change and after the last, of a split pair the first half [mm]. */
   stack_before_mm: maybeReal,
   stack_after_mm: maybeReal,
   /** All changes of the job together [mm, plus is added]. */
@@ -35,8 +35,8 @@ export const jobBarrelRow = question<{ readonly id: string }, JobBarrelRow>(
   each as (select unnest(range(1, (select max(elements) from this) + 1))::integer as element),
   stack as (
     select element,
-      min_by(before_mm + coalesce(before_second_mm, 0), run) as before_mm,
-      max_by(after_mm + coalesce(after_second_mm, 0), run) filter (where after_mm is not null) as after_mm
+      min_by(before_mm, run) as before_mm,
+      max_by(after_mm, run) filter (where after_mm is not null) as after_mm
     from shims where job_no in (select job_no from this) group by element
   ),
   made as (

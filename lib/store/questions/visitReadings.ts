@@ -12,7 +12,7 @@ const row = z.object({
   /** Phase error as received and what is allowed either way [degrees of camshaft]. */
   error_received_deg: maybeReal,
   tolerance_deg: maybeReal,
-  /** Stack before the job's first change and after its last, both halves of a pair together [mm]. */
+  /** Stack before the job's first change and after its last, of a split pair the first half [mm]. */
   stack_before_mm: maybeReal,
   stack_after_mm: maybeReal,
 });
@@ -39,8 +39,8 @@ export const visitReadings = question<{ readonly serial: string }, VisitReading>
   ),
   stack as (
     select job_no, element,
-      min_by(before_mm + coalesce(before_second_mm, 0), run) as before_mm,
-      max_by(after_mm + coalesce(after_second_mm, 0), run) filter (where after_mm is not null) as after_mm
+      min_by(before_mm, run) as before_mm,
+      max_by(after_mm, run) filter (where after_mm is not null) as after_mm
     from shims where job_no in (select job_no from visit) group by job_no, element
   )
   select v.job_id, v.received_on::varchar as received_on, e.element,
