@@ -13,16 +13,20 @@ import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
-/** States which model passes least often, where more than one can be told apart at all. */
+/** Fewer counted jobs than these say nothing of a model. */
+const LEAST_COUNTED = 10;
+
+/** States which model passes least often, and whether it can be told apart from the next at all. */
 function headline(rows: readonly ModelRate[]): string {
-  const [worst] = rows;
+  const [worst, next] = rows.filter((row) => row.n >= LEAST_COUNTED);
   if (worst === undefined || worst.share === null || worst.low === null || worst.high === null) {
-    return 'No model has a counted job';
+    return `No model has ${LEAST_COUNTED} counted jobs, too few to compare`;
   }
   const range = percentRange(worst.low, worst.high);
-  return rows.length === 1
-    ? `${worst.pump_model} passes first time in ${percent(worst.share)} of jobs, ${range}`
-    : `${worst.pump_model} passes first time least often: ${percent(worst.share)} of jobs, ${range}`;
+  if (next === undefined) return `${worst.pump_model} passes first time in ${percent(worst.share)} of jobs, ${range}`;
+  const apart = next.low !== null && worst.high < next.low;
+  const least = `${worst.pump_model} passes first time least often: ${percent(worst.share)} of jobs, ${range}`;
+  return apart ? least : `${least}; ${next.pump_model} may be no better`;
 }
 
 export default function FirstPassFrame({

@@ -58,7 +58,7 @@ function Drawn({ rows }: { rows: readonly ModelLately[] }): ReactElement {
         title={headline(rows)}
         n={`${counted(n('lately'), 'job')} counted after ${day(first.since)}, ${counted(n('before'), 'job')} before`}
         method={
-          `Lately is the twelve months up to ${day(first.newest)}, the newest job in the log. A change is called clear only ` +
+          `Lately is the twelve months up to ${day(first.newest)}, the newest day among these jobs. A change is called clear only ` +
           'where the two intervals (Wilson score, 95 % confidence) do not overlap. With fewer than ' +
           `${ENOUGH_JOBS} counted jobs on one side it says "not enough jobs to say".`
         }

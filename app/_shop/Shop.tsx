@@ -1,7 +1,6 @@
 'use client';
 
 import dynamic from 'next/dynamic';
-import Link from 'next/link';
 import type { ReactElement } from 'react';
 import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
 import { shopSummary, type ShopSummary } from '../../lib/store/questions/shopSummary';
@@ -10,7 +9,7 @@ import { useAsk } from '../_log/useAsk';
 import { useLog } from '../_log/useLog';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
-import { address, useFilters } from '../_shell/useFilters';
+import { useFilters } from '../_shell/useFilters';
 import { SetAsideTally } from './SetAsideTally';
 
 const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
@@ -24,7 +23,12 @@ function Summary({ shop }: { shop: ShopSummary }): ReactElement {
     <p className="lead">
       {counted(shop.jobs, 'job')} on {counted(shop.serials, 'pump')} of {counted(shop.models, 'model')}, received{' '}
       {day(shop.first_day)} to {day(shop.last_day)}.{' '}
-      {share === null || low === null || high === null ? (
+      {shop.calculated < shop.jobs ? (
+        <>
+          {counted(shop.calculated, 'job')} of them calculated so far, too few to speak for the rest, so no first-pass
+          rate is shown.
+        </>
+      ) : share === null || low === null || high === null ? (
         <>None of them has a complete first measurement, so there is no first-pass rate.</>
       ) : (
         <>
@@ -42,17 +46,19 @@ function Summary({ shop }: { shop: ShopSummary }): ReactElement {
 /** How many jobs, how many pass first time, what changed lately, what was set aside. */
 export function Shop(): ReactElement {
   const [filters] = useFilters();
-  const { report } = useLog();
+  const { report, recalculate } = useLog();
   const summary = useAsk(shopSummary, filters);
   const models = useAsk(firstPassByModel, filters);
   return (
     <div className="page">
       <h1>The shop</h1>
       {report?.cancelled === true ? (
-        <Note warm>
-          The calculation was called off before all jobs were done; what follows is about those that were.{' '}
-          <Link href={address('/log/', filters)}>Go on with it in the log</Link>.
-        </Note>
+        <div className="row">
+          <Note warm>The calculation was called off before all jobs were done.</Note>
+          <button type="button" onClick={recalculate}>
+            Go on calculating
+          </button>
+        </div>
       ) : null}
       <Answer asked={summary} none="The log holds no jobs.">
         {([shop]) =>
@@ -65,13 +71,17 @@ export function Shop(): ReactElement {
           ) : (
             <>
               <Summary shop={shop} />
-              <section className="section" aria-labelledby="first-pass">
-                <h2 id="first-pass">First pass by model</h2>
-                <Answer asked={models} none="No job matches these filters.">
-                  {(rows) => <FirstPassFrame rows={rows} overall={shop.first_pass.share} />}
-                </Answer>
-              </section>
-              <LatelyFrame />
+              {shop.calculated < shop.jobs ? null : (
+                <>
+                  <section className="section" aria-labelledby="first-pass">
+                    <h2 id="first-pass">First pass by model</h2>
+                    <Answer asked={models} none="No job matches these filters.">
+                      {(rows) => <FirstPassFrame rows={rows} overall={shop.first_pass.share} />}
+                    </Answer>
+                  </section>
+                  <LatelyFrame />
+                </>
+              )}
             </>
           )
         }

@@ -15,6 +15,7 @@ import { Keys } from '../_shell/Keys';
 import { Sheet } from '../_shell/Sheet';
 import { deliveryColumns, drawColumns, pointColumns } from './deliveryColumns';
 import { Formulas } from './Formulas';
+import { place } from './place';
 
 const range = (low: number | null, high: number | null, unit: 'celsius' | 'kpa'): string | null =>
   low === null && high === null
@@ -47,7 +48,7 @@ function Windows({ point }: { point: JobPoint }): ReactElement {
       ) : null}
       {rack === null ? null : `, ${rack}`}
       {fluid === null ? null : `, fluid ${fluid}`}
-      {feed === null ? null : `, feed ${feed}`}.
+      {feed === null ? null : `, feed ${feed}`}. Limits and windows from {place(point.file, point.row_no)}.
     </p>
   );
 }

@@ -9,6 +9,7 @@ import { Assumed, Figure } from '../_shell/Figure';
 import { Note } from '../_shell/Notes';
 import { useAddress } from '../_shell/useFilters';
 import { FirstPass, Verdict } from '../_shell/Verdict';
+import { place } from './place';
 
 function Fact({ column, children }: { column: string; children: ReactNode }): ReactElement | null {
   if (children === null) return null;
@@ -95,8 +96,9 @@ export function JobFacts({ card }: { card: JobCard }): ReactElement {
       </dl>
       <p className="small quiet">
         Firing order {card.firing_order}. Lift rate from:{' '}
-        {card.lift_rate_basis === 'assumed' ? <Assumed /> : card.lift_rate_basis}. Job card from {card.file}, row{' '}
-        {card.row_no}.
+        {card.lift_rate_basis === 'assumed' ? <Assumed /> : card.lift_rate_basis}. Job card from{' '}
+        {place(card.file, card.row_no)}; specification, lift band and phasing tolerance from{' '}
+        {place(card.spec_file, card.spec_row_no)}.
       </p>
     </section>
   );

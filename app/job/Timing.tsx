@@ -3,16 +3,28 @@
 import type { ReactElement } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import { jobTiming, type JobTiming } from '../../lib/store/questions/jobTiming';
-import { resultLabel, terms } from '../../lib/words/labels';
+import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Assumed, Figure, ShimChange } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
 import { Formulas } from './Formulas';
+import { place } from './place';
 
 const columns: readonly SheetColumn<JobTiming>[] = [
   { label: resultLabel('timing', 'run'), cell: (row) => row.run, number: true },
+  {
+    label: logLabel('closures', 'lift_mm'),
+    head: 'Lift as read',
+    cell: (row) => <Figure value={row.read_lift_mm} unit="mm_fine" bare />,
+    number: true,
+  },
+  {
+    label: logLabel('closures', 'preload_mm'),
+    cell: (row) => <Figure value={row.preload_mm} unit="mm_fine" bare />,
+    number: true,
+  },
   {
     label: resultLabel('timing', 'lift_mm'),
     cell: (row) => <Figure value={row.lift_mm} unit="mm_fine" bare />,
@@ -68,6 +80,8 @@ const columns: readonly SheetColumn<JobTiming>[] = [
     number: true,
   },
   { label: resultLabel('timing', 'phasing_verdict'), cell: (row) => <Verdict verdict={row.phasing_verdict} /> },
+  { label: logLabel('closures', 'instrument_id'), cell: (row) => row.instrument_id ?? '–' },
+  { label: terms.readFrom, cell: (row) => place(row.file, row.row_no), source: true },
 ];
 
 /** Lift to port closure of the reference element, run by run, and the phasing in one line each. */

@@ -5,15 +5,13 @@ import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { Figure, ShimChange } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
+import { place } from './place';
 
 /** `1.20`, or both halves of a split pair: `1.20 and 1.25`. */
 const stack = (first: number | null, second: number | null): string =>
   second === null
     ? figure(first, 'mm', { bare: true })
     : `${figure(first, 'mm', { bare: true })} and ${figure(second, 'mm', { bare: true })}`;
-
-const place = (file: string | null, row: number | null): string =>
-  file === null || row === null ? '–' : `${file}, row ${row}`;
 
 const run: SheetColumn<JobPhasing> = { label: resultLabel('phasing', 'run'), cell: (row) => row.run, number: true };
 

@@ -40,7 +40,7 @@ function RetentionFrame({ rows, title, points, name }: Props): ReactElement {
       n={`${counted(n('as received'), 'element')} read as received, ${count(n('as left'))} as left`}
       method={
         `Delivery at low speed over delivery at rated speed${points === '' ? '' : ` (test points ${points})`}, draws that do not ` +
-        'count left out. By the quarter received. Quarters without such draws are left open by a straight line.'
+        'count left out. By the quarter received. Quarters without such draws are bridged by a straight line.'
       }
       keys={
         <Keys

@@ -84,7 +84,10 @@ export const layout = {
         'mm_fine',
         'Change of the stack that takes the error away, the reference staying; positive adds',
       ),
-      shim_step_mm: real('mm_fine', 'The same, to the nearest change that shims on hand allow'),
+      shim_step_mm: real(
+        'mm_fine',
+        'The same, to the nearest change that shims on hand allow; empty where it would leave no stack',
+      ),
       screw_turns: real('ratio', 'The same in turns of the tappet screw, where closure is set by one; positive raises'),
       made_mm: real('mm_fine', 'Change that was made after this run, from the stacks written down; positive adds'),
       pair_difference_mm: real('mm_fine', 'How far the halves of a split pair differ after the change'),

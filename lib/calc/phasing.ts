@@ -68,12 +68,14 @@ export function nearestSize(change: number, before: number, sizes: readonly numb
 
 /**
  * The nearest change [mm] to the exact `change` that the shims on hand allow: by list of sizes, else by even step. NaN where
- * there is neither, where the list is given but not the stack before, and for a screw, which needs no step.
+ * there is neither, where the list is given but not the stack before, where the step would leave no stack at all, and for a
+ * screw, which needs no step.
  */
 export function nearestChange(spec: Spec, change: number, before: number): number {
   if (spec.adjuster === 'tappet_screw') return NaN;
   if (spec.shim_sizes_mm !== null) return nearestSize(change, before, spec.shim_sizes_mm);
-  return nearestStep(change, spec.shim_step_mm);
+  const steps = nearestStep(change, spec.shim_step_mm);
+  return before + steps <= LEAST_CHANGE_MM ? NaN : steps;
 }
 
 /** Turns of the tappet screw for a change [mm]; positive raises. NaN where closure is not set by a screw of known pitch. */

@@ -74,6 +74,6 @@ export const row = {
   firingOrder: 'The firing order must name every element from 1 to the number of elements once.',
   closureAngles: 'The closure angles must be as many as the elements, start at 0 and rise to below 360.',
   bandReversed: 'The lower limit lies above the upper limit.',
-  repeat: 'The same row stands in the log already. Nothing is lost.',
+  repeat: 'The same row stands in another place of the files, and counts there. Nothing is lost.',
   replaced: 'A later row has the same key and took its place. If both are right, give them different keys.',
 } as const;

@@ -34,11 +34,11 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
     case 'nextParquet': {
       const piece = await readings.get(request.reading)?.next();
       if (piece === undefined) throw new Error('No such Parquet file is open');
-      if (piece === null) closeReading(request.reading);
+      if (piece === null) await closeReading(request.reading);
       return piece === null ? { value: null } : { value: piece, transfer: [piece.buffer] };
     }
     case 'closeParquet':
-      closeReading(request.reading);
+      await closeReading(request.reading);
       return { value: null };
     case 'begin':
       specs = new Map(request.specs.map((spec) => [spec.spec_no, spec]));
@@ -48,9 +48,10 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
   }
 }
 
-function closeReading(reading: number): void {
-  readings.get(reading)?.close();
+async function closeReading(reading: number): Promise<void> {
+  const closing = readings.get(reading);
   readings.delete(reading);
+  await closing?.close();
 }
 
 function calculate(batch: Readonly<Record<BatchPart, Uint8Array>>): { value: unknown; transfer: Transferable[] } {

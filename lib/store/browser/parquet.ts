@@ -4,13 +4,18 @@ import { UnreadableFile } from '../database';
 
 const BATCH_ROWS = 131072;
 
-/** Loads the codec; asked again, it answers at once. */
+let codec: Promise<unknown> | null = null;
+
+/** Loads the codec once, however many ask while it loads: a second copy would pull the first from under its files. */
 export async function startCodec(): Promise<void> {
-  await initParquet();
+  codec ??= initParquet();
+  await codec;
 }
 
 /** A Parquet file read batch by batch as Arrow streams, from its place on disk and never as a whole. */
 export class ParquetReading {
+  private underWay: Promise<unknown> = Promise.resolve();
+
   private constructor(
     readonly columns: readonly { readonly name: string; readonly type: string }[],
     private readonly file: ParquetFile,
@@ -33,12 +38,17 @@ export class ParquetReading {
 
   /** The next batch as the bytes of an Arrow stream, or null after the last one. */
   async next(): Promise<Uint8Array<ArrayBuffer> | null> {
-    const { done, value } = await readable(() => this.batches.read());
+    const reading = readable(() => this.batches.read());
+    this.underWay = reading;
+    const { done, value } = await reading;
     if (done) return null;
     return Uint8Array.from(value.intoIPCStream());
   }
 
-  close(): void {
+  /** Lets the file go, after the end of a read that is still under way in it. */
+  async close(): Promise<void> {
+    await Promise.allSettled([this.underWay]);
+    await this.batches.cancel();
     this.file.free();
   }
 }

@@ -25,6 +25,8 @@ const row = z.object({
   note: maybeText,
   file: text,
   row_no: int,
+  spec_file: text,
+  spec_row_no: int,
   elements: int,
   firing_order: text,
   closure_angles_deg: maybeText,
@@ -57,7 +59,7 @@ export const jobCard = question<{ readonly id: string }, JobCard>(
     ) as newer_revision,
     j.received_on::varchar as received_on, j.finished_on::varchar as finished_on, j.work_type, j.warranty, j.complaint,
     j.technician, j.bench_id, j.engine_hours, j.bench_hours, j.labour_hours, j.branch, j.stated_result, j.note,
-    src.file, j.row_no,
+    src.file, j.row_no, spec_src.file as spec_file, s.row_no as spec_row_no,
     s.elements, s.firing_order, s.closure_angles_deg, s.lift_mm, coalesce(s.adjuster, 'barrel_shim') as adjuster,
     o.first_pass, o.as_left, o.stages_asked, o.stages_counted, o.received_error_deg, o.left_error_deg,
     o.lift_rate_basis, o.tolerance_assumed, o.excluded_draws
@@ -65,5 +67,6 @@ export const jobCard = question<{ readonly id: string }, JobCard>(
   join outcomes o on o.job_no = j.job_no
   join specs s on s.spec_no = j.spec_no
   join sources src on src.source_no = j.source_no
+  join sources spec_src on spec_src.source_no = s.source_no
   where j.job_id = $1::varchar`,
 );

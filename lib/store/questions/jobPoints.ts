@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { int, maybeReal, maybeText, text, verdict, yesNo } from './rows';
+import { int, maybeInt, maybeReal, maybeText, text, verdict, yesNo } from './rows';
 
 const row = z.object({
   run: int,
@@ -27,6 +27,9 @@ const row = z.object({
   unchecked: int,
   speed_tolerance_assumed: yesNo,
   verdict,
+  /** Where the test point stands in the files. */
+  file: maybeText,
+  row_no: maybeInt,
 });
 export type JobPoint = z.infer<typeof row>;
 
@@ -38,10 +41,12 @@ export const jobPoints = question<{ readonly id: string }, JobPoint>(
   `select r.run, r.point, r.test_point, t.purpose, t.speed_rpm, t.speed_tol_rpm, t.rack_mm, t.rack_tol_mm,
     t.fluid_low_c, t.fluid_high_c, t.feed_low_kpa, t.feed_high_kpa,
     r.elements_measured, r.mean_mm3, r.low_mm3, r.high_mm3, r.mean_verdict, r.spread, r.spread_limit, r.spread_basis,
-    r.spread_verdict, r.unchecked, r.speed_tolerance_assumed, r.verdict
+    r.spread_verdict, r.unchecked, r.speed_tolerance_assumed, r.verdict,
+    src.file, t.row_no
   from points r
   join jobs j on j.job_no = r.job_no
   left join test_points t on t.spec_no = j.spec_no and t.point = r.point
+  left join sources src on src.source_no = t.source_no
   where j.job_id = $1::varchar
   order by t."order" asc nulls last, r.test_point, r.run`,
 );

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { int, maybeReal, text, THIS_JOB, verdict, yesNo } from './rows';
+import { int, maybeInt, maybeReal, maybeText, text, verdict, yesNo } from './rows';
 
 const row = z.object({
   run: int,
@@ -18,6 +18,12 @@ const row = z.object({
   worst_error_deg: maybeReal,
   worst_element: int,
   phasing_verdict: verdict,
+  /** The reference's lift as it was read, with the preload still in it, and where it stands. */
+  read_lift_mm: maybeReal,
+  preload_mm: maybeReal,
+  instrument_id: maybeText,
+  file: maybeText,
+  row_no: maybeInt,
 });
 export type JobTiming = z.infer<typeof row>;
 
@@ -26,7 +32,15 @@ export const jobTiming = question<{ readonly id: string }, JobTiming>(
   'jobTiming',
   row,
   (args) => [args.id],
-  `select run, lift_mm, low_mm, high_mm, lift_error_mm, shim_change_mm, timing_verdict, lift_rate_mm_per_deg, lift_rate_basis,
-    tolerance_deg, tolerance_assumed, elements_measured, worst_error_deg, worst_element, phasing_verdict
-  from timing where ${THIS_JOB} order by run`,
+  `with reference as (
+    select j.job_no, string_split_regex(s.firing_order, '[- ]')[1]::integer as element
+    from jobs j join specs s on s.spec_no = j.spec_no where j.job_id = $1::varchar
+  )
+  select t.run, t.lift_mm, t.low_mm, t.high_mm, t.lift_error_mm, t.shim_change_mm, t.timing_verdict, t.lift_rate_mm_per_deg,
+    t.lift_rate_basis, t.tolerance_deg, t.tolerance_assumed, t.elements_measured, t.worst_error_deg, t.worst_element,
+    t.phasing_verdict, c.lift_mm as read_lift_mm, c.preload_mm, c.instrument_id, src.file, c.row_no
+  from timing t join reference r on r.job_no = t.job_no
+  left join closures c on c.job_no = t.job_no and c.run = t.run and c.element = r.element
+  left join sources src on src.source_no = c.source_no
+  order by t.run`,
 );

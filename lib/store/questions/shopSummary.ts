@@ -13,6 +13,8 @@ const row = z
     passed: int,
     failed: int,
     not_counted: int,
+    /** Jobs whose results are there; fewer than all while a calculation was called off. */
+    calculated: int,
     all_jobs: int,
   })
   .transform((r) => ({ ...r, first_pass: rate(r.passed, r.passed + r.failed) }));
@@ -33,6 +35,7 @@ export const shopSummary = question<Filters, ShopSummary>(
     (count(*) filter (where o.first_pass = 'yes'))::integer as passed,
     (count(*) filter (where o.first_pass = 'no'))::integer as failed,
     (count(*) filter (where o.first_pass = 'not counted'))::integer as not_counted,
+    count(o.job_no)::integer as calculated,
     (select count(*)::integer from jobs) as all_jobs
   from picked p left join outcomes o on o.job_no = p.job_no`,
 );
