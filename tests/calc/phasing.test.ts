@@ -191,6 +191,11 @@ describe('shims on hand', () => {
   test('only the exact change where a list is given but not the stack, where nothing is, and for a screw', () => {
     const listed = sixElements({ shim_sizes_mm: [1, 1.1], shim_step_mm: 0.05 });
     expect(nearestChange(listed, 0.1, NaN)).toBeNaN();
+    const stepped = { ...sixElements(), shim_sizes_mm: null, shim_step_mm: 0.05 };
+    // A stack of 0.20 mm can give up 0.15, not all of itself.
+    expect(nearestChange(stepped, -0.16, 0.2)).toBeCloseTo(-0.15, 12);
+    expect(nearestChange(stepped, -0.21, 0.2)).toBeNaN();
+    expect(nearestChange(stepped, -0.21, NaN)).toBeCloseTo(-0.2, 12);
     expect(nearestChange(listed, 0.1, 1)).toBeCloseTo(0.1, 12);
     expect(nearestChange(sixElements(), 0.1, 1)).toBeNaN();
     expect(nearestChange(sixElements({ adjuster: 'tappet_screw', shim_step_mm: 0.05 }), 0.1, 1)).toBeNaN();

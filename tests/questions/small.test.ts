@@ -62,6 +62,7 @@ describe('what the pages ask of a log small enough to reckon by hand', () => {
         passed: 0,
         failed: 1,
         not_counted: 0,
+        calculated: 1,
       },
     ]);
     const [kestrel] = await ask(firstPassByModel, ALL);
