@@ -36,7 +36,10 @@ export function Start(): ReactElement {
         <div className="start-action">
           <div>
             <h2>Open your own log</h2>
-            <p className="quiet">CSV or Parquet, one file a table or many. Drop them anywhere on this page.</p>
+            <p className="quiet">
+              CSV or Parquet, one file a table or many. Drop them anywhere on this page. They are open until the page is
+              closed or loaded anew.
+            </p>
           </div>
           <ChooseFiles />
         </div>
