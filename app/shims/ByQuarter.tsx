@@ -5,15 +5,16 @@ import { elementQuartersPlot } from '../../lib/charts/byQuarter';
 import type { Room } from '../../lib/charts/frame';
 import { phaseErrorsByQuarter, type ErrorQuarter } from '../../lib/store/questions/phaseErrorsByQuarter';
 import { shimChangesByQuarter, type QuarterOfElement } from '../../lib/store/questions/shimChangesByQuarter';
-import { count, counted, figure, percent, quarterName } from '../../lib/words/figures';
+import { count, counted, figure, quarterName } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Figure, ShimChange } from '../_shell/Figure';
+import { ShimChange } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { errorFigures } from './errorColumns';
 import { changeStyle, errorStyle } from './styles';
 
 const total = (rows: readonly { readonly n: number }[]): number => rows.reduce((sum, row) => sum + row.n, 0);
@@ -76,19 +77,7 @@ export function ElementChanges({ model }: { model: string }): ReactElement {
 const errorColumns: readonly SheetColumn<ErrorQuarter>[] = [
   { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
   { label: terms.quarter, cell: (row) => quarterName(row.quarter) },
-  { label: terms.n, cell: (row) => count(row.n), number: true },
-  {
-    label: terms.median,
-    head: 'median error',
-    cell: (row) => <Figure value={row.median} unit="cam_deg" sign />,
-    number: true,
-  },
-  {
-    label: terms.middleHalf,
-    cell: (row) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`,
-    number: true,
-  },
-  { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },
+  ...errorFigures,
 ];
 
 function Errors({ rows, model }: { rows: readonly ErrorQuarter[]; model: string }): ReactElement {

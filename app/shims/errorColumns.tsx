@@ -4,10 +4,10 @@ import { logLabel, terms } from '../../lib/words/labels';
 import { Figure } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 
+type ErrorFigures = Pick<ErrorOfElement, 'n' | 'median' | 'q1' | 'q3' | 'out'>;
+
 /** Phase errors of many closures in a row: how many, their middle, and how many are out. */
-export const errorColumns: readonly SheetColumn<ErrorOfElement>[] = [
-  { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
-  { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
+export const errorFigures: readonly SheetColumn<ErrorFigures>[] = [
   { label: terms.n, cell: (row) => count(row.n), number: true },
   {
     label: terms.median,
@@ -21,4 +21,10 @@ export const errorColumns: readonly SheetColumn<ErrorOfElement>[] = [
     number: true,
   },
   { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },
+];
+
+export const errorColumns: readonly SheetColumn<ErrorOfElement>[] = [
+  { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
+  { label: logLabel('closures', 'element'), cell: (row) => row.element, number: true },
+  ...errorFigures,
 ];

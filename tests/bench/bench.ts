@@ -11,6 +11,7 @@ import { DirectCalculator } from '../../lib/store/native/calculator';
 import { NativeDatabase } from '../../lib/store/native/database';
 import { recalculate } from '../../lib/store/recalculate';
 import { EMPTY_LOG } from '../../lib/store/tables';
+import { chromiumOptions } from '../chromium';
 import { sums } from './sums';
 
 /**
@@ -93,17 +94,7 @@ async function phases(page: Page): Promise<ReadonlyMap<string, number>> {
 }
 
 async function browser(folder: string): Promise<Readonly<Record<string, number>>> {
-  const chrome = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-component-update',
-    ],
-  });
+  const chrome = await chromium.launch(chromiumOptions);
   const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
   await page.addInitScript(() => {
     const long: number[] = [];
