@@ -8,7 +8,7 @@ import { Shop } from './_shop/Shop';
 export default function ShopPage(): ReactElement {
   usePlotsAhead();
   return (
-    <Gate>
+    <Gate early>
       <Shop />
     </Gate>
   );

@@ -1,6 +1,6 @@
 import type { LogFile } from '../../lib/log/inspect';
-import type { BrowserDatabase } from '../../lib/store/browser/database';
 import type { FileReport } from '../../lib/store/load';
+import type { SqlValue } from '../../lib/store/question';
 import { demoLog } from './demoFiles';
 import type { Started } from './start';
 
@@ -42,6 +42,7 @@ class LogSession {
   private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
+  private readonly answering = new Set<Promise<unknown>>();
 
   subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
@@ -76,9 +77,21 @@ class LogSession {
     );
   };
 
-  /** The connection that pages ask through; null while there is no log to ask. */
-  async asking(): Promise<BrowserDatabase | null> {
-    return this.opening === null ? null : (await this.opening).asking;
+  /** Rows that answer a page's statement. */
+  async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
+    const answering = this.open().then(({ asking }) => asking.rows(sql, params));
+    this.answering.add(answering);
+    try {
+      return await answering;
+    } finally {
+      this.answering.delete(answering);
+    }
+  }
+
+  /** Lets the pages ask what they already can: each statement of a calculation would go before theirs. */
+  private async pagesServed(): Promise<void> {
+    await new Promise((resolve) => setTimeout(resolve, 0));
+    await Promise.allSettled(this.answering);
   }
 
   load = (files: readonly File[]): void => {
@@ -103,7 +116,7 @@ class LogSession {
   }
 
   private async takeIn(get: () => Promise<readonly LogFile[]>): Promise<void> {
-    const before: LogState = this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' };
+    const before = (): LogState => (this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' });
     this.hurry.abort();
     this.stop = new AbortController();
     const { signal } = this.stop;
@@ -122,23 +135,30 @@ class LogSession {
         },
       });
       if (files.length > 0 && reports.every((report) => report.table === null)) {
-        this.tell({ state: before, report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false } });
+        this.tell({ state: before(), report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false } });
         return;
       }
+      // The log itself can be asked from here on; what rests on the calculation waits for it.
+      const taken = files.length === 0 ? (this.snapshot.report?.files ?? []) : reports;
+      this.tell({
+        state: { phase: 'calculating', done: 0, total: 0 },
+        version: this.snapshot.version + 1,
+        report: { files: taken, recalculated: 0, unchanged: 0, cancelled: false },
+      });
+      await this.pagesServed();
       const outcome = await recalculate(database, bench, {
         signal,
         onProgress: (done, total) => {
           this.tell({ state: { phase: 'calculating', done, total } });
         },
       });
-      const files_ = files.length === 0 ? (this.snapshot.report?.files ?? []) : reports;
       this.tell({
         state: { phase: 'open' },
         version: this.snapshot.version + 1,
-        report: { files: files_, ...outcome },
+        report: { files: taken, ...outcome },
       });
     } catch (error) {
-      if (signal.aborted) this.tell({ state: before });
+      if (signal.aborted) this.tell({ state: before() });
       else this.tell({ state: { phase: 'failed', message: called(error) } });
     }
   }

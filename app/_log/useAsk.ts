@@ -20,9 +20,7 @@ const UNKNOWN: Answer<never> = { rows: null, error: null };
 
 async function answer<Args, Row>(question: Question<Args, Row>, params: readonly SqlValue[]): Promise<Answer<Row>> {
   try {
-    const database = await session.asking();
-    if (database === null) return UNKNOWN;
-    return { rows: z.array(question.row).parse(await database.rows(question.sql, params)), error: null };
+    return { rows: z.array(question.row).parse(await session.ask(question.sql, params)), error: null };
   } catch (error) {
     return { rows: null, error: `${question.name}: ${error instanceof Error ? error.message : String(error)}` };
   }

@@ -7,8 +7,14 @@ import { Note } from './Notes';
 import { Progress } from './Progress';
 import { Start } from './Start';
 
+interface Props {
+  /** Whether the page has something to tell before all jobs are recalculated. */
+  readonly early?: boolean;
+  readonly children: ReactNode;
+}
+
 /** Shows a page once a log is open; until then, what stands in its way. */
-export function Gate({ children }: { children: ReactNode }): ReactElement {
+export function Gate({ early = false, children }: Props): ReactElement {
   const { state, cancel } = useLog();
   switch (state.phase) {
     case 'starting':
@@ -19,8 +25,14 @@ export function Gate({ children }: { children: ReactNode }): ReactElement {
       );
     case 'empty':
       return <Start />;
-    case 'loading':
     case 'calculating':
+      return (
+        <div className="stack">
+          <Progress state={state} cancel={cancel} />
+          {early ? children : null}
+        </div>
+      );
+    case 'loading':
       return <Progress state={state} cancel={cancel} />;
     case 'failed':
       return (

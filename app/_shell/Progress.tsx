@@ -12,7 +12,9 @@ export function Progress({ state, cancel }: { state: Busy; cancel: () => void })
   const words =
     state.phase === 'loading'
       ? `${state.step}${state.file === null ? '' : `: ${state.file}`}`
-      : `Recalculating: ${count(state.done)} of ${count(state.total)} jobs`;
+      : state.total === 0
+        ? 'Recalculating'
+        : `Recalculating: ${count(state.done)} of ${count(state.total)} jobs`;
   return (
     <div className="progress">
       <p role="status">{words}</p>

@@ -16,14 +16,16 @@ const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
 const LatelyFrame = dynamic(() => import('./LatelyFrame'));
 
 /** The answer to "how does the shop stand", in two sentences. */
-function Summary({ shop }: { shop: ShopSummary }): ReactElement {
+function Summary({ shop, calculating }: { shop: ShopSummary; calculating: boolean }): ReactElement {
   const { share, low, high, n } = shop.first_pass;
   const left = `${counted(shop.not_counted, 'job')} could not be counted.`;
   return (
     <p className="lead">
       {counted(shop.jobs, 'job')} on {counted(shop.serials, 'pump')} of {counted(shop.models, 'model')}, received{' '}
       {day(shop.first_day)} to {day(shop.last_day)}.{' '}
-      {shop.calculated < shop.jobs ? (
+      {shop.calculated < shop.jobs && calculating ? (
+        <>The first-pass rates follow once every job is recalculated.</>
+      ) : shop.calculated < shop.jobs ? (
         <>
           {counted(shop.calculated, 'job')} of them calculated so far, too few to speak for the rest, so no first-pass
           rate is shown.
@@ -46,7 +48,7 @@ function Summary({ shop }: { shop: ShopSummary }): ReactElement {
 /** How many jobs, how many pass first time, what changed lately, what was set aside. */
 export function Shop(): ReactElement {
   const [filters] = useFilters();
-  const { report, recalculate } = useLog();
+  const { state, report, recalculate } = useLog();
   const summary = useAsk(shopSummary, filters);
   const models = useAsk(firstPassByModel, filters);
   return (
@@ -70,7 +72,7 @@ export function Shop(): ReactElement {
             </Note>
           ) : (
             <>
-              <Summary shop={shop} />
+              <Summary shop={shop} calculating={state.phase === 'calculating'} />
               {shop.calculated < shop.jobs ? null : (
                 <>
                   <section className="section" aria-labelledby="first-pass">

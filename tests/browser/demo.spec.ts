@@ -63,3 +63,20 @@ test("one job's page shows the headless command's figures beside the readings", 
     expect(line?.join(' | ')).toContain(row.verdict ?? '');
   }
 });
+
+test('the opening page tells the jobs and the rows set aside while it still recalculates', async ({ page }) => {
+  // What stands on the page when the sentence first appears; looked at in the page, as a test outside would come too late.
+  await page.addInitScript(() => {
+    new MutationObserver((_, observer) => {
+      const lead = document.querySelector('.page p.lead');
+      if (lead === null) return;
+      observer.disconnect();
+      Object.assign(window, { first: { lead: lead.textContent, busy: document.querySelector('progress') !== null } });
+    }).observe(document, { childList: true, subtree: true });
+  });
+  await openDemo(page);
+  const first = await page.evaluate(() => (window as unknown as { first: { lead: string; busy: boolean } }).first);
+  expect(first.busy).toBe(true);
+  expect(first.lead).toMatch(/^2\s497\sjobs on .*follow once every job is recalculated/);
+  await expect(page.getByRole('region', { name: 'Set aside' })).toBeVisible();
+});
