@@ -94,7 +94,9 @@ export function spoilText(before: Spoiled, chance: Dice): Spoiled {
       spoilt.push({ table, index, kind, column: column.name, value });
     });
   }
-  for (const slip of textCards) spoilt.push(addCard(rows, before.rows.jobs, slip, chance));
+  // A card that is bad already would be refused for that, and not for the slip that is added here.
+  const cards = before.rows.jobs.filter((_, index) => !taken.has(`jobs ${index}`));
+  for (const slip of textCards) spoilt.push(addCard(rows, cards, slip, chance));
   return { rows, spoilt: inOrder(spoilt), own: before.own };
 }
 

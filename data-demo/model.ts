@@ -68,6 +68,8 @@ export interface Model {
   readonly idle_rpm: number;
   readonly boost: readonly number[];
   readonly torque_control: boolean;
+  /** Whether breakaway, cut-off and droop are read from a run-out of the governor, speed by speed, or off the tachometer. */
+  readonly run_out: boolean;
   readonly revisions: readonly [Revision, ...Revision[]];
   /** Price level of its parts, in the shop's currency for one plunger and barrel. */
   readonly element_price: number;

@@ -102,6 +102,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 320,
     boost: [],
     torque_control: false,
+    run_out: true,
     points: [
       base(700, 8, 1.9, 'range_mm3'),
       full(1200, 2.2, 'range_mm3'),
@@ -148,6 +149,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 350,
     boost: [],
     torque_control: false,
+    run_out: false,
     points: [
       base(800, 8.6, 0.9, 'deviation_mm3'),
       full(1400, 1, 'deviation_mm3'),
@@ -194,6 +196,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 300,
     boost: [],
     torque_control: false,
+    run_out: false,
     points: [
       base(600, 8.6, 4, 'range_percent'),
       full(1100, 3, 'range_percent'),
@@ -240,6 +243,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 300,
     boost: [],
     torque_control: true,
+    run_out: false,
     points: [
       base(500, 10.4, 2.6, 'deviation_percent'),
       full(1000, 2.2, 'deviation_percent'),
@@ -286,6 +290,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 300,
     boost: [0, 50, 90],
     torque_control: false,
+    run_out: false,
     points: [
       base(650, 8, 2.8, 'range_mm3'),
       full(1150, 2.8, 'range_mm3'),
@@ -333,6 +338,7 @@ export const models: readonly [Model, ...Model[]] = [
     idle_rpm: 280,
     boost: [0, 60],
     torque_control: true,
+    run_out: false,
     points: [
       base(600, 8.2, 4, 'range_percent'),
       full(1050, 2.8, 'range_percent'),

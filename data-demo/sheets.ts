@@ -25,7 +25,7 @@ export interface SheetPoint {
 }
 
 export interface Check {
-  readonly kind: 'stop' | 'breakaway' | 'cut_off' | 'idle' | 'boost' | 'torque_control';
+  readonly kind: 'stop' | 'breakaway' | 'cut_off' | 'droop' | 'idle' | 'boost' | 'torque_control';
   /** Middle of the band, in its unit. */
   readonly centre: number;
   readonly row: Rows['checks'];
@@ -115,6 +115,13 @@ function pointOf(model: Model, revision: Revision, plan: PointPlan, order: numbe
   };
 }
 
+/** Parts of its unit that a band is rounded to. */
+const partsOf = { mm: 100, rpm: 1, percent: 10 } as const;
+
+/** Speeds of the run-out with the lever at full [rpm]: where the rack leaves the stop, and where it comes to rest. */
+export const breakawayRpm = (model: Model): number => model.rated_rpm + 25;
+export const cutOffRpm = (model: Model): number => Math.round(model.rated_rpm * 1.1);
+
 function checksOf(model: Model, revision: Revision): Check[] {
   const check = (
     kind: Check['kind'],
@@ -122,7 +129,7 @@ function checksOf(model: Model, revision: Revision): Check[] {
     stated: Rows['checks']['kind'],
     centre: number,
     either: number,
-    unit: 'mm' | 'rpm',
+    unit: 'mm' | 'rpm' | 'percent',
     at: { speed_rpm?: number; boost_kpa?: number; lever: string },
   ): Check => ({
     kind,
@@ -135,8 +142,8 @@ function checksOf(model: Model, revision: Revision): Check[] {
       speed_rpm: at.speed_rpm ?? null,
       boost_kpa: at.boost_kpa ?? null,
       lever: at.lever,
-      low: nearest(centre - either, unit === 'mm' ? 100 : 1),
-      high: nearest(centre + either, unit === 'mm' ? 100 : 1),
+      low: nearest(centre - either, partsOf[unit]),
+      high: nearest(centre + either, partsOf[unit]),
       unit,
     },
   });
@@ -145,8 +152,16 @@ function checksOf(model: Model, revision: Revision): Check[] {
   const middle = Math.round(rated * 0.6);
   return [
     check('stop', 'full-load stop', 'rack_at_speed', full, 0.15, 'mm', { speed_rpm: rated, lever: 'full' }),
-    check('breakaway', 'breakaway', 'breakaway', rated + 25, 20, 'rpm', { lever: 'full' }),
-    check('cut_off', 'cut-off', 'cut_off', Math.round(rated * 1.1), 30, 'rpm', { lever: 'full' }),
+    check('breakaway', 'breakaway', 'breakaway', breakawayRpm(model), 20, 'rpm', { lever: 'full' }),
+    check('cut_off', 'cut-off', 'cut_off', cutOffRpm(model), 30, 'rpm', { lever: 'full' }),
+    ...(model.run_out
+      ? [
+          check('droop', 'droop', 'droop', (100 * (cutOffRpm(model) - rated)) / rated, 2.5, 'percent', {
+            speed_rpm: rated,
+            lever: 'full',
+          }),
+        ]
+      : []),
     check('idle', 'idle rack', 'rack_at_speed', model.rack_zero_mm + 1.2, 0.25, 'mm', {
       speed_rpm: model.idle_rpm,
       lever: 'idle',

@@ -122,7 +122,7 @@ class LogSession {
     const { signal } = this.stop;
     this.tell({ state: { phase: 'starting' } });
     try {
-      const [{ database, bench }, files] = await Promise.all([this.open(), get()]);
+      const [{ database, bench, crew }, files] = await Promise.all([this.open(), get()]);
       const { load } = await import('../../lib/store/load');
       const { recalculate } = await import('../../lib/store/recalculate');
       const reports = await load(database, files, {
@@ -146,7 +146,7 @@ class LogSession {
         report: { files: taken, recalculated: 0, unchanged: 0, cancelled: false },
       });
       await this.pagesServed();
-      const outcome = await recalculate(database, bench, {
+      const outcome = await recalculate(database, crew, {
         signal,
         onProgress: (done, total) => {
           this.tell({ state: { phase: 'calculating', done, total } });

@@ -1,4 +1,6 @@
+import { z } from 'zod';
 import { Bench } from '../../lib/store/browser/bench';
+import { Crew } from '../../lib/store/browser/crew';
 import { BrowserDatabase } from '../../lib/store/browser/database';
 import { rehearse, type Rehearsed } from '../../lib/store/browser/rehearse';
 import type { Filters } from '../../lib/store/filters';
@@ -30,20 +32,38 @@ const firstPage: readonly Rehearsed[] = [
 
 export interface Started {
   readonly database: BrowserDatabase;
+  /** Looks files through. */
   readonly bench: Bench;
+  /** Works jobs out. */
+  readonly crew: Crew;
   /** Asks for the pages, beside a load under way. */
   readonly asking: BrowserDatabase;
 }
 
+const MOST_ENGINES = 4;
+const enginesAsked = z.coerce.number().int().min(1).max(MOST_ENGINES);
+
+/**
+ * How many workers calculate: a core is left for the database, and more than a few would wait for it. `engines=2` in the address
+ * asks for another number, to measure it.
+ */
+function engines(): number {
+  const asked = enginesAsked.safeParse(new URLSearchParams(window.location.search).get('engines') ?? undefined);
+  if (asked.success) return asked.data;
+  return Math.min(MOST_ENGINES, Math.max(1, navigator.hardwareConcurrency - 1));
+}
+
+const engine = (): Bench =>
+  new Bench(new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }));
+
 /** Starts the database and the engine's worker, with an empty log; `hurry` ends the rehearsal when a log is waiting. */
 export async function start(hurry: AbortSignal): Promise<Started> {
-  const bench = new Bench(
-    new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }),
-  );
+  const bench = engine();
+  const crew = new Crew([bench, ...Array.from({ length: engines() - 1 }, engine)]);
   const database = await BrowserDatabase.open(new Worker(databaseWorker), databaseWasm, bench);
   // Without the demo log there is nothing to rehearse with; that it is missing is told to whoever opens it.
   const log = await demoLog().catch(() => []);
   await rehearse(database, bench, log, firstPage, hurry);
   await database.run(EMPTY_LOG);
-  return { database, bench, asking: await database.beside() };
+  return { database, bench, crew, asking: await database.beside() };
 }

@@ -1,5 +1,6 @@
 'use client';
 
+import { usePathname } from 'next/navigation';
 import type { ReactElement } from 'react';
 import { filterChoices, type FilterChoice } from '../../lib/store/questions/filterChoices';
 import { count } from '../../lib/words/figures';
@@ -139,5 +140,8 @@ function Filled(): ReactElement {
 /** Which jobs the pages are about; there once a log is open. */
 export function FilterBar(): ReactElement | null {
   const { state } = useLog();
-  return state.phase === 'open' ? <Filled /> : null;
+  const path = usePathname();
+  // One job, and what the log holds, are the same whatever is picked.
+  const narrows = !/^\/(job|log)(\/|$)/.test(path);
+  return state.phase === 'open' && narrows ? <Filled /> : null;
 }

@@ -66,8 +66,8 @@ export default function FirstPassFrame({
       title={headline(rows)}
       n={`${counted(n, 'job')} counted, ${count(left)} not counted`}
       method={
-        'First pass: timing and phasing, and every test point of the specification, were in at the first measurement after ' +
-        'assembly (run 1). Governor checks are not judged yet. A job with a stage that has no complete run 1 is not ' +
+        'First pass: timing and phasing, every test point and the governor checks of the specification were in at the first measurement after ' +
+        'assembly (run 1). A job with a stage that has no complete run 1 is not ' +
         'counted. The line through each dot is the Wilson score interval at 95 % confidence: where the true rate may ' +
         'well lie. Worst first.'
       }

@@ -28,7 +28,11 @@ export function SetAsideTally(): ReactElement | null {
         {total === 0
           ? 'Every row of every file is in the log.'
           : `${counted(total, 'row')} of the files set aside, each with its reason.`}{' '}
-        {unread === 0 ? null : `${counted(unread, 'file')} could not be read at all.`}
+        {unread === 0 ? null : (
+          <>
+            <Link href={address('/log/', filters, {})}>{counted(unread, 'file')}</Link> could not be read at all.
+          </>
+        )}
       </p>
       {kinds.length === 0 ? null : (
         <ul className="tally">

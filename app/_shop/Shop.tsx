@@ -13,6 +13,7 @@ import { useFilters } from '../_shell/useFilters';
 import { SetAsideTally } from './SetAsideTally';
 
 const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
+const FindingsTally = dynamic(() => import('./FindingsTally').then((m) => m.FindingsTally));
 const LatelyFrame = dynamic(() => import('./LatelyFrame'));
 
 /** The answer to "how does the shop stand", in two sentences. */
@@ -82,6 +83,7 @@ export function Shop(): ReactElement {
                     </Answer>
                   </section>
                   <LatelyFrame />
+                  <FindingsTally jobs={shop.jobs} />
                 </>
               )}
             </>

@@ -24,6 +24,11 @@ const columns: readonly SheetColumn<BarrelRowItem>[] = [
   },
   { label: terms.changeMade, cell: (row) => <Figure value={row.made_mm} unit="mm" sign bare />, number: true },
   {
+    label: terms.changeNeeded,
+    cell: (row) => <Figure value={row.needed_mm ?? null} unit="mm" sign bare />,
+    number: true,
+  },
+  {
     label: resultLabel('deliveries', 'mm3_per_stroke'),
     cell: (row) => <Figure value={row.mm3_per_stroke} unit="mm3_per_stroke" bare />,
     number: true,
@@ -51,7 +56,7 @@ function Picture({
     <Frame
       title={title}
       n={n}
-      method={`From the drive end. Over each barrel its delivery at test point ${point.test_point ?? 'not stated'}, mm³/stroke, between the limits (broken lines); under it its shim stack and the change made, mm. A stack is known where the job wrote one down.`}
+      method={`From the drive end. Over each barrel its delivery at test point ${point.test_point ?? 'not stated'}, mm³/stroke, between the limits (broken lines); under it its shim stack and the change made, mm. A stack is known where the job wrote one down.${items.some((row) => row.needed_mm !== undefined) ? " Needed: the plan after the job's first measurement." : ''}`}
       table={
         <Sheet caption={title} hideCaption tall columns={columns} rows={items} rowKey={(row) => String(row.element)} />
       }
@@ -77,6 +82,7 @@ export function Barrels({ id }: { id: string }): ReactElement {
             element: row.element,
             stack_mm: row.stack_before_mm,
             made_mm: null,
+            needed_mm: row.needed_mm,
             mm3_per_stroke: row.received_mm3,
             verdict: row.received_verdict,
           }));
@@ -89,7 +95,7 @@ export function Barrels({ id }: { id: string }): ReactElement {
           }));
           return (
             <div className="two">
-              <Picture title="As received" items={received} point={point} />
+              <Picture title="As received, with the changes needed" items={received} point={point} />
               <Picture title="As left, with the changes made" items={left} point={point} />
             </div>
           );

@@ -7,9 +7,10 @@ import { jobDeliveries, type JobDelivery } from '../../lib/store/questions/jobDe
 import { jobDraws, type JobDraw } from '../../lib/store/questions/jobDraws';
 import { jobPoints, type JobPoint } from '../../lib/store/questions/jobPoints';
 import { counted, figure } from '../../lib/words/figures';
+import { decisionWords } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Assumed } from '../_shell/Figure';
+import { Assumed, Figure } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet } from '../_shell/Sheet';
@@ -25,6 +26,24 @@ const range = (low: number | null, high: number | null, unit: 'celsius' | 'kpa')
       : high === null
         ? `from ${figure(low, unit)}`
         : `${figure(low, unit, { bare: true })} to ${figure(high, unit)}`;
+
+/** The mean at the reference temperature, as a line of its own. */
+function AtReference({ point }: { point: JobPoint }): ReactElement | null {
+  if (point.mean_at_reference_mm3 === null) return null;
+  return (
+    <p>
+      Brought to {figure(point.reference_c, 'celsius')}
+      {point.reference_assumed === 'yes' ? (
+        <>
+          {' '}
+          <Assumed />
+        </>
+      ) : null}
+      : mean <Figure value={point.mean_at_reference_mm3} unit="mm3_per_stroke" decimals={2} />, as read{' '}
+      <Figure value={point.mean_mm3} unit="mm3_per_stroke" decimals={2} />. The verdict rests on the delivery as read.
+    </p>
+  );
+}
 
 /** What a draw must lie in to count. */
 function Windows({ point }: { point: JobPoint }): ReactElement {
@@ -61,7 +80,8 @@ interface PointProps {
 
 function headline(point: JobPoint): string {
   const mean = point.mean_mm3 === null ? 'no mean' : `mean ${figure(point.mean_mm3, 'mm3_per_stroke')}`;
-  return `${point.test_point}, run ${point.run}: ${mean}, ${point.verdict}`;
+  const words = decisionWords(point.verdict, point.decision, point.mean_uncertainty_mm3);
+  return `${point.test_point}, run ${point.run}: ${mean}, ${point.verdict}${words === '' ? '' : `; ${words}`}`;
 }
 
 interface PlotProps {
@@ -85,13 +105,15 @@ function PointFrame({ point, deliveries, draws }: PlotProps): ReactElement {
     <Frame
       title={headline(point)}
       n={`${counted(draws.length, 'draw')}, ${draws.filter((one) => one.reasons !== null).length} of them do not count`}
-      method="Each dot is the mean of the element's draws that count. Broken lines: the band of the test point. The verdict rests on the mean of the elements and on their spread; one element beyond the band is marked and does not decide."
+      method="Each bar ends at the mean of the element's draws that count and begins at the middle of the band, or at the mean of the elements without one. Broken lines: the band of the test point. Upright line: expanded uncertainty from graduate and repeats, where it is stated. Ring: the same delivery at the reference temperature. The verdict rests on the mean of the elements and on their spread; one element beyond the band is marked and does not decide."
       keys={
         <Keys
           marks={[
+            ['bar', 'delivery'],
             ['blue dot', 'in the band'],
             ['diamond', 'outside the band'],
             ['tick', 'one draw'],
+            ['grey dot', 'at reference temperature'],
             ['cross', 'draw that does not count'],
             ['limit', 'band'],
           ]}
@@ -120,15 +142,18 @@ function TestPoint({ points, deliveries, draws }: PointProps): ReactElement | nu
   return (
     <div className="stack">
       <PointFrame point={last} deliveries={deliveries} draws={draws} />
+      <AtReference point={last} />
       <Windows point={last} />
-      <Sheet
-        caption={`${name}: mean and spread, run by run`}
-        tall
-        columns={pointColumns}
-        rows={points}
-        rowKey={(row) => String(row.run)}
-        mark={(row) => (row.verdict === 'out' ? 'out' : null)}
-      />
+      <div className="bench-sheet">
+        <Sheet
+          caption={`${name}: mean and spread, run by run`}
+          tall
+          columns={pointColumns}
+          rows={points}
+          rowKey={(row) => String(row.run)}
+          mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+        />
+      </div>
       <details className="block">
         <summary>
           {counted(draws.length, 'draw')} at {name}, as read

@@ -3,12 +3,10 @@
 import Link from 'next/link';
 import type { ReactElement, ReactNode } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
-import { counted, day, figure } from '../../lib/words/figures';
-import { logLabel, resultLabel } from '../../lib/words/labels';
+import { counted, day } from '../../lib/words/figures';
+import { logLabel } from '../../lib/words/labels';
 import { Assumed, Figure } from '../_shell/Figure';
-import { Note } from '../_shell/Notes';
 import { useAddress } from '../_shell/useFilters';
-import { FirstPass, Verdict } from '../_shell/Verdict';
 import { place } from './place';
 
 function Fact({ column, children }: { column: string; children: ReactNode }): ReactElement | null {
@@ -22,51 +20,13 @@ function Fact({ column, children }: { column: string; children: ReactNode }): Re
   );
 }
 
-function Sentence({ card }: { card: JobCard }): ReactElement {
-  const asked = `${counted(card.stages_counted, 'stage')} of ${card.stages_asked} asked for were measured at run 1`;
-  const words = {
-    yes: `It passed first time: all ${counted(card.stages_asked, 'stage')} were in at run 1.`,
-    no: 'It did not pass first time.',
-    'not counted': `It is not counted for first pass: ${asked}.`,
-  } as const;
-  return (
-    <p className="lead">
-      {card.pump_model} {card.pump_serial}, received {day(card.received_on)}. {words[card.first_pass]}{' '}
-      {card.received_error_deg === null
-        ? 'No closure was read as received.'
-        : `Largest phase error as received ${figure(card.received_error_deg, 'cam_deg', { sign: true })}${
-            card.left_error_deg === null ? '' : `, as left ${figure(card.left_error_deg, 'cam_deg', { sign: true })}`
-          }.`}
-    </p>
-  );
-}
-
-/** The job card, the specification worked to, and how the job came out. */
+/** The job card and the specification worked to. */
 export function JobFacts({ card }: { card: JobCard }): ReactElement {
   const to = useAddress();
   return (
-    <section className="section" aria-labelledby="job">
-      <h1 id="job">Job {card.job_id}</h1>
-      <Sentence card={card} />
-      {card.newer_revision === null ? null : (
-        <Note warm>
-          Revision {card.newer_revision} of {card.spec_id} was already valid on the day received, but the job was worked
-          to revision {card.spec_revision}. The limits here are those of revision {card.spec_revision}.
-        </Note>
-      )}
+    <section className="section" aria-labelledby="card">
+      <h2 id="card">Job card</h2>
       <dl className="facts">
-        <div>
-          <dt title={resultLabel('outcomes', 'first_pass').meaning}>{resultLabel('outcomes', 'first_pass').text}</dt>
-          <dd>
-            <FirstPass answer={card.first_pass} />
-          </dd>
-        </div>
-        <div>
-          <dt title={resultLabel('outcomes', 'as_left').meaning}>{resultLabel('outcomes', 'as_left').text}</dt>
-          <dd>
-            <Verdict verdict={card.as_left} />
-          </dd>
-        </div>
         <Fact column="stated_result">{card.stated_result}</Fact>
         <Fact column="pump_serial">
           <Link href={to('/wear/', { serial: card.pump_serial })}>{card.pump_serial}</Link>

@@ -8,27 +8,41 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
 import { useAddress } from '../_shell/useFilters';
+import { BalancePlans } from './BalancePlans';
 import { Barrels } from './Barrels';
+import './bench.css';
 import { Deliveries } from './Deliveries';
 import { Excluded } from './Excluded';
+import { Findings } from './Findings';
+import { Governor } from './Governor';
 import { JobFacts } from './JobFacts';
+import { JobHead } from './JobHead';
 import { OtherReadings } from './OtherReadings';
 import { Phasing } from './Phasing';
 import { Stages } from './Stages';
 import { Timing } from './Timing';
+import { TryFigures } from './TryFigures';
+import { Wear } from './Wear';
 
 function Card({ card }: { card: JobCard }): ReactElement {
   const id = card.job_id;
   return (
     <>
-      <JobFacts card={card} />
-      <Stages id={id} />
+      <JobHead card={card}>
+        <TryFigures key={id} card={card} />
+      </JobHead>
+      <Findings id={id} card={card} />
       <Timing id={id} card={card} />
       <Phasing id={id} card={card} />
       <Barrels id={id} />
       <Deliveries id={id} />
+      <BalancePlans id={id} card={card} />
       <Excluded id={id} />
+      <Wear id={id} />
+      <Governor id={id} />
+      <Stages id={id} />
       <OtherReadings id={id} />
+      <JobFacts card={card} />
     </>
   );
 }
@@ -50,7 +64,7 @@ export function JobPage(): ReactElement {
     );
   }
   return (
-    <div className="page">
+    <div className="page bench">
       <Answer asked={asked} none={list}>
         {([card]) => (card === undefined ? null : <Card card={card} />)}
       </Answer>

@@ -1,23 +1,23 @@
 'use client';
 
 import { useCallback, type ReactElement } from 'react';
-import { DegreeWheel, type ClosureRow } from '../../lib/charts/degreeWheel';
+import { DegreeWheel, magnification, type ClosureRow } from '../../lib/charts/degreeWheel';
 import type { Room } from '../../lib/charts/frame';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import type { JobCard } from '../../lib/store/questions/jobCard';
+import { jobShimPlans } from '../../lib/store/questions/jobShimPlans';
 import { jobPhasing, type JobPhasing } from '../../lib/store/questions/jobPhasing';
 import { counted, figure } from '../../lib/words/figures';
+import { listed } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
-import { ShimCaution } from '../_shell/Notes';
 import { Sheet } from '../_shell/Sheet';
 import { Formulas } from './Formulas';
+import { runName } from './place';
+import { ShimPlans } from './ShimPlans';
 import { closureColumns, phasingColumns } from './phasingColumns';
-
-const runName = (run: number): string =>
-  run === 0 ? 'Run 0, as received' : run === 1 ? 'Run 1, first measurement' : `Run ${run}, after correction`;
 
 const key = (row: JobPhasing): string => `${row.run} ${row.element}`;
 
@@ -27,7 +27,7 @@ function headline(run: number, rows: readonly JobPhasing[]): string {
   const out = measured.filter((row) => row.verdict === 'out');
   if (measured.length === 0) return `${runName(run)}: no closure measured`;
   if (out.length === 0) return `${runName(run)}: all ${measured.length} closures in tolerance`;
-  return `${runName(run)}: ${out.map((row) => `element ${row.element}`).join(', ')} out of tolerance`;
+  return `${runName(run)}: ${out.length === 1 ? 'element' : 'elements'} ${listed(out.map((row) => row.element))} out of tolerance`;
 }
 
 interface RunProps {
@@ -36,24 +36,51 @@ interface RunProps {
   readonly card: JobCard;
 }
 
-function Wheel({ run, rows, card }: RunProps): ReactElement {
-  const tolerance = rows[0]?.tolerance_deg ?? 0;
-  const closures = rows.flatMap((row): ClosureRow[] =>
+const closuresOf = (rows: readonly JobPhasing[]): readonly ClosureRow[] =>
+  rows.flatMap((row) =>
     row.nominal_deg === null
       ? []
-      : [{ element: row.element, nominal_deg: row.nominal_deg, error_deg: row.error_deg, verdict: row.verdict }],
+      : [
+          {
+            element: row.element,
+            nominal_deg: row.nominal_deg,
+            error_deg: row.error_deg,
+            verdict: row.verdict,
+            uncertainty_deg: row.error_uncertainty_deg,
+          },
+        ],
   );
+
+/** One factor for the wheels of all runs, so that they can be compared. */
+function sharedFactor(rows: readonly JobPhasing[], runs: readonly number[]): number {
+  return Math.min(
+    ...runs.map((run) => {
+      const own = rows.filter((row) => row.run === run);
+      return magnification(closuresOf(own), own[0]?.tolerance_deg ?? 0);
+    }),
+  );
+}
+
+function Wheel({ run, rows, card, larger }: RunProps & { larger: number }): ReactElement {
+  const tolerance = rows[0]?.tolerance_deg ?? 0;
+  const closures = closuresOf(rows);
   const title = headline(run, rows);
   const n = `${counted(rows.filter((row) => row.error_deg !== null).length, 'closure')} read, ${card.elements} elements`;
   return (
     <Frame
       title={title}
       n={n}
-      method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.`}
+      method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.${rows.some((row) => row.error_uncertainty_deg !== null) ? ' Arc across the hand: uncertainty of the error.' : ''}`}
       table={<Sheet caption={title} hideCaption tall columns={closureColumns} rows={rows} rowKey={key} />}
       draw={{
         picture: ({ width }: Room) => (
-          <DegreeWheel rows={closures} tolerance={tolerance} size={Math.min(width, 400)} label={`${title}. ${n}.`} />
+          <DegreeWheel
+            rows={closures}
+            tolerance={tolerance}
+            size={Math.min(width, 400)}
+            label={`${title}. ${n}.`}
+            larger={larger}
+          />
         ),
       }}
     />
@@ -62,14 +89,20 @@ function Wheel({ run, rows, card }: RunProps): ReactElement {
 
 function RunSheet({ run, rows, card }: RunProps): ReactElement {
   return (
-    <Sheet
-      caption={`${runName(run)}: closures, changes needed and changes made`}
-      tall
-      columns={phasingColumns(card.adjuster)}
-      rows={rows}
-      rowKey={key}
-      mark={(row) => (row.verdict === 'out' ? 'out' : null)}
-    />
+    <div className="bench-sheet">
+      <Sheet
+        caption={`${runName(run)}: closures, changes needed and changes made.${
+          rows.every((row) => row.error_uncertainty_deg === null)
+            ? ' No uncertainty is stated for the degree wheel: the verdicts are plain comparisons.'
+            : ''
+        }`}
+        tall
+        columns={phasingColumns(card.adjuster)}
+        rows={rows}
+        rowKey={key}
+        mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+      />
+    </div>
   );
 }
 
@@ -77,8 +110,21 @@ function Runs({ rows, card }: { rows: readonly JobPhasing[]; card: JobCard }): R
   const tolerance = rows[0]?.tolerance_deg ?? null;
   const draw = useCallback((room: Room) => runErrorsPlot(rows, tolerance, room), [rows, tolerance]);
   const runs = [...new Set(rows.map((row) => row.run))];
+  const measured = runs.filter((run) => rows.some((row) => row.run === run && row.error_deg !== null));
+  // As received, first measurement and as left stand side by side; what came between is in the plot and the tables below.
+  const told = measured.filter((run, index) => run <= 1 || index === measured.length - 1);
+  const larger = sharedFactor(rows, told);
+  const { rows: plans } = useAsk(jobShimPlans, { id: card.job_id });
   return (
     <>
+      <div className={told.length === 1 ? 'bench-beside' : 'stack'}>
+        <div className="pictures">
+          {told.map((run) => (
+            <Wheel key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} larger={larger} />
+          ))}
+        </div>
+        <ShimPlans plans={plans ?? []} rows={rows} card={card} />
+      </div>
       <Frame
         title="Phase error of each element, run by run"
         n={`${counted(rows.filter((row) => row.error_deg !== null).length, 'closure')} in ${counted(runs.length, 'run')}`}
@@ -99,12 +145,6 @@ function Runs({ rows, card }: { rows: readonly JobPhasing[]; card: JobCard }): R
         }
         draw={draw}
       />
-      <div className="pictures">
-        {runs.map((run) => (
-          <Wheel key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} />
-        ))}
-      </div>
-      <ShimCaution />
       {runs.map((run) => (
         <RunSheet key={run} run={run} rows={rows.filter((row) => row.run === run)} card={card} />
       ))}

@@ -2,42 +2,50 @@
 
 import type { ReactElement } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
+import type { Unit } from '../../lib/units/units';
 import { jobTiming, type JobTiming } from '../../lib/store/questions/jobTiming';
+import { figure } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Assumed, Figure, ShimChange } from '../_shell/Figure';
+import { Assumed, Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
-import { Verdict } from '../_shell/Verdict';
+import { Adjustment } from './Adjustment';
 import { Formulas } from './Formulas';
+import { Judged } from './Judged';
 import { place } from './place';
 
-const columns: readonly SheetColumn<JobTiming>[] = [
+const plusMinus = (value: number | null, unit: Unit): string =>
+  value === null ? '' : ` ± ${figure(value, unit, { bare: true })}`;
+
+const columnsFor = (adjuster: JobCard['adjuster']): readonly SheetColumn<JobTiming>[] => [
   { label: resultLabel('timing', 'run'), cell: (row) => row.run, number: true },
   {
     label: logLabel('closures', 'lift_mm'),
-    head: 'Lift as read',
-    cell: (row) => <Figure value={row.read_lift_mm} unit="mm_fine" bare />,
-    number: true,
-  },
-  {
-    label: logLabel('closures', 'preload_mm'),
-    cell: (row) => <Figure value={row.preload_mm} unit="mm_fine" bare />,
+    cell: (row) => (
+      <>
+        <Figure value={row.read_lift_mm} unit="mm_fine" bare />
+        {row.preload_mm === null ? null : (
+          <span className="under">preload {figure(row.preload_mm, 'mm_fine', { bare: true })}</span>
+        )}
+      </>
+    ),
     number: true,
   },
   {
     label: resultLabel('timing', 'lift_mm'),
-    cell: (row) => <Figure value={row.lift_mm} unit="mm_fine" bare />,
+    cell: (row) => (
+      <>
+        <Figure value={row.lift_mm} unit="mm_fine" bare />
+        {plusMinus(row.lift_uncertainty_mm, 'mm_fine')}
+      </>
+    ),
     number: true,
   },
   {
-    label: resultLabel('timing', 'low_mm'),
-    cell: (row) => <Figure value={row.low_mm} unit="mm_fine" bare />,
-    number: true,
-  },
-  {
-    label: resultLabel('timing', 'high_mm'),
-    cell: (row) => <Figure value={row.high_mm} unit="mm_fine" bare />,
+    label: { ...terms.bandAllowed, unit: 'mm_fine' },
+    cell: (row) =>
+      `${figure(row.low_mm, 'mm_fine', { bare: true })} to ${figure(row.high_mm, 'mm_fine', { bare: true })}`,
     number: true,
   },
   {
@@ -45,20 +53,36 @@ const columns: readonly SheetColumn<JobTiming>[] = [
     cell: (row) => <Figure value={row.lift_error_mm} unit="mm_fine" sign bare />,
     number: true,
   },
-  { label: resultLabel('timing', 'timing_verdict'), cell: (row) => <Verdict verdict={row.timing_verdict} /> },
   {
-    label: { ...resultLabel('timing', 'shim_change_mm'), unit: null },
-    cell: (row) => <ShimChange mm={row.shim_change_mm} decimals={3} />,
+    label: resultLabel('timing', 'timing_verdict'),
+    cell: (row) => (
+      <Judged verdict={row.timing_verdict} decision={row.timing_decision} uncertainty={row.lift_uncertainty_mm} />
+    ),
+  },
+  {
+    label: { ...resultLabel('timing', 'shim_change_mm'), text: 'Change needed', unit: null },
+    cell: (row) => <Adjustment mm={row.shim_change_mm} adjuster={adjuster} decimals={3} />,
     number: true,
   },
   {
     label: resultLabel('timing', 'lift_rate_mm_per_deg'),
-    cell: (row) => <Figure value={row.lift_rate_mm_per_deg} unit="mm_per_deg" bare />,
+    cell: (row) => (
+      <>
+        <Figure value={row.lift_rate_mm_per_deg} unit="mm_per_deg" bare />
+        <span className="under">{row.lift_rate_basis === 'assumed' ? <Assumed /> : row.lift_rate_basis}</span>
+      </>
+    ),
     number: true,
   },
   {
-    label: resultLabel('timing', 'lift_rate_basis'),
-    cell: (row) => (row.lift_rate_basis === 'assumed' ? <Assumed /> : row.lift_rate_basis),
+    label: resultLabel('timing', 'worst_error_deg'),
+    cell: (row) => (
+      <>
+        <Figure value={row.worst_error_deg} unit="cam_deg" sign bare />
+        {row.worst_element === 0 ? null : <span className="under">element {row.worst_element}</span>}
+      </>
+    ),
+    number: true,
   },
   {
     label: { ...terms.tolerance, text: 'Tolerance ±' },
@@ -70,18 +94,21 @@ const columns: readonly SheetColumn<JobTiming>[] = [
     number: true,
   },
   {
-    label: resultLabel('timing', 'worst_error_deg'),
-    cell: (row) => <Figure value={row.worst_error_deg} unit="cam_deg" sign bare />,
-    number: true,
+    label: resultLabel('timing', 'phasing_verdict'),
+    cell: (row) => (
+      <Judged verdict={row.phasing_verdict} decision={row.phasing_decision} uncertainty={row.error_uncertainty_deg} />
+    ),
   },
   {
-    label: resultLabel('timing', 'worst_element'),
-    cell: (row) => (row.worst_element === 0 ? '–' : row.worst_element),
-    number: true,
+    label: terms.readFrom,
+    cell: (row) => (
+      <>
+        {place(row.file, row.row_no)}
+        {row.instrument_id === null ? null : <span className="under">gauge {row.instrument_id}</span>}
+      </>
+    ),
+    source: true,
   },
-  { label: resultLabel('timing', 'phasing_verdict'), cell: (row) => <Verdict verdict={row.phasing_verdict} /> },
-  { label: logLabel('closures', 'instrument_id'), cell: (row) => row.instrument_id ?? '–' },
-  { label: terms.readFrom, cell: (row) => place(row.file, row.row_no), source: true },
 ];
 
 /** Lift to port closure of the reference element, run by run, and the phasing in one line each. */
@@ -92,14 +119,16 @@ export function Timing({ id, card }: { id: string; card: JobCard }): ReactElemen
       <h2 id="timing">Timing of the reference, element {reference}</h2>
       <Answer asked={useAsk(jobTiming, { id })} none="No closure was read in this job.">
         {(rows) => (
-          <Sheet
-            caption="Timing and phasing, run by run"
-            hideCaption
-            tall
-            columns={columns}
-            rows={rows}
-            rowKey={(row) => String(row.run)}
-          />
+          <div className="bench-sheet">
+            <Sheet
+              caption="Timing and phasing, run by run"
+              hideCaption
+              tall
+              columns={columnsFor(card.adjuster)}
+              rows={rows}
+              rowKey={(row) => String(row.run)}
+            />
+          </div>
         )}
       </Answer>
       <Formulas of={['lift', 'lift_band', 'lift_error', 'lift_change', 'lift_rate', 'phase_tolerance']} />

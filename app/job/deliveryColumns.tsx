@@ -1,3 +1,4 @@
+import type { Unit } from '../../lib/units/units';
 import type { JobDelivery } from '../../lib/store/questions/jobDeliveries';
 import type { JobDraw } from '../../lib/store/questions/jobDraws';
 import type { JobPoint } from '../../lib/store/questions/jobPoints';
@@ -6,6 +7,7 @@ import { logLabel, resultLabel, spreadBases, terms } from '../../lib/words/label
 import { Figure } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
+import { Judged } from './Judged';
 
 export const deliveryColumns: readonly SheetColumn<JobDelivery>[] = [
   { label: resultLabel('deliveries', 'run'), cell: (row) => row.run, number: true },
@@ -27,6 +29,16 @@ export const deliveryColumns: readonly SheetColumn<JobDelivery>[] = [
     cell: (row) => <Figure value={row.repeat_range_mm3} unit="mm3_per_stroke" bare decimals={2} />,
     number: true,
   },
+  {
+    label: resultLabel('deliveries', 'uncertainty_mm3'),
+    cell: (row) => <Figure value={row.uncertainty_mm3} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
+  {
+    label: resultLabel('deliveries', 'at_reference_mm3'),
+    cell: (row) => <Figure value={row.at_reference_mm3} unit="mm3_per_stroke" bare decimals={2} />,
+    number: true,
+  },
   { label: resultLabel('deliveries', 'verdict'), cell: (row) => <Verdict verdict={row.verdict} /> },
 ];
 
@@ -35,42 +47,59 @@ function basisOf(row: JobPoint): (typeof spreadBases)[keyof typeof spreadBases] 
   return found?.[1] ?? spreadBases['none asked'];
 }
 
+const plusMinus = (value: number | null, unit: Unit): string | null =>
+  value === null ? null : `± ${figure(value, unit, { bare: true, decimals: 2 })}`;
+
 export const pointColumns: readonly SheetColumn<JobPoint>[] = [
   { label: resultLabel('points', 'run'), cell: (row) => row.run, number: true },
   { label: resultLabel('points', 'elements_measured'), cell: (row) => row.elements_measured, number: true },
   {
     label: resultLabel('points', 'mean_mm3'),
-    cell: (row) => <Figure value={row.mean_mm3} unit="mm3_per_stroke" bare decimals={2} />,
+    cell: (row) => (
+      <>
+        <Figure value={row.mean_mm3} unit="mm3_per_stroke" bare decimals={2} />
+        <span className="under">{plusMinus(row.mean_uncertainty_mm3, 'mm3_per_stroke')}</span>
+      </>
+    ),
     number: true,
   },
   {
-    label: resultLabel('points', 'low_mm3'),
-    cell: (row) => <Figure value={row.low_mm3} unit="mm3_per_stroke" bare />,
+    label: resultLabel('points', 'mean_at_reference_mm3'),
+    cell: (row) => <Figure value={row.mean_at_reference_mm3} unit="mm3_per_stroke" bare decimals={2} />,
     number: true,
   },
   {
-    label: resultLabel('points', 'high_mm3'),
-    cell: (row) => <Figure value={row.high_mm3} unit="mm3_per_stroke" bare />,
+    label: { ...terms.bandAllowed, unit: 'mm3_per_stroke' },
+    cell: (row) =>
+      `${figure(row.low_mm3, 'mm3_per_stroke', { bare: true })} to ${figure(row.high_mm3, 'mm3_per_stroke', { bare: true })}`,
     number: true,
   },
   { label: resultLabel('points', 'mean_verdict'), cell: (row) => <Verdict verdict={row.mean_verdict} /> },
   {
-    label: resultLabel('points', 'spread'),
-    cell: (row) => <Figure value={row.spread} unit={basisOf(row).unit} decimals={2} />,
+    label: { ...resultLabel('points', 'spread'), unit: null },
+    cell: (row) => (
+      <>
+        <Figure value={row.spread} unit={basisOf(row).unit} decimals={2} />
+        <span className="under">{plusMinus(row.spread_uncertainty, basisOf(row).unit)}</span>
+      </>
+    ),
     number: true,
   },
   {
-    label: resultLabel('points', 'spread_limit'),
+    label: { ...resultLabel('points', 'spread_limit'), unit: null },
     cell: (row) => figure(row.spread_limit, basisOf(row).unit),
     number: true,
   },
-  { label: resultLabel('points', 'spread_basis'), cell: (row) => basisOf(row).text },
+  { label: resultLabel('points', 'spread_basis'), prose: true, cell: (row) => basisOf(row).text },
   {
     label: resultLabel('points', 'spread_verdict'),
     cell: (row) => (row.spread_basis === 'none asked' ? '–' : <Verdict verdict={row.spread_verdict} />),
   },
   { label: resultLabel('points', 'unchecked'), cell: (row) => row.unchecked, number: true },
-  { label: resultLabel('points', 'verdict'), cell: (row) => <Verdict verdict={row.verdict} /> },
+  {
+    label: resultLabel('points', 'verdict'),
+    cell: (row) => <Judged verdict={row.verdict} decision={row.decision} uncertainty={row.mean_uncertainty_mm3} />,
+  },
 ];
 
 export const drawColumns: readonly SheetColumn<JobDraw>[] = [

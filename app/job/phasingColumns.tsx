@@ -2,16 +2,18 @@ import type { JobCard } from '../../lib/store/questions/jobCard';
 import type { JobPhasing } from '../../lib/store/questions/jobPhasing';
 import { figure } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
-import { Figure, ShimChange } from '../_shell/Figure';
+import { Figure } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
+import { Adjustment } from './Adjustment';
+import { JudgedWhereStated } from './Judged';
 import { place } from './place';
 
-/** `1.20`, or both halves of a split pair: `1.20 and 1.25`. */
+/** `1.20`, or both halves of a split pair: `1.20 + 1.25`. */
 const stack = (first: number | null, second: number | null): string =>
   second === null
     ? figure(first, 'mm', { bare: true })
-    : `${figure(first, 'mm', { bare: true })} and ${figure(second, 'mm', { bare: true })}`;
+    : `${figure(first, 'mm', { bare: true })} + ${figure(second, 'mm', { bare: true })}`;
 
 const run: SheetColumn<JobPhasing> = { label: resultLabel('phasing', 'run'), cell: (row) => row.run, number: true };
 
@@ -42,45 +44,75 @@ const closures: readonly SheetColumn<JobPhasing>[] = [
 ];
 export const closureColumns: readonly SheetColumn<JobPhasing>[] = [run, ...closures];
 
+const change = (
+  adjuster: JobCard['adjuster'],
+  name: 'shim_change_mm' | 'shim_step_mm' | 'plan_mm' | 'made_mm',
+  decimals = 2,
+): SheetColumn<JobPhasing> => ({
+  label: { ...resultLabel('phasing', name), unit: null },
+  cell: (row) => <Adjustment mm={row[name]} adjuster={adjuster} decimals={decimals} />,
+  number: true,
+});
 const screws: SheetColumn<JobPhasing> = {
-  label: resultLabel('phasing', 'screw_turns'),
-  cell: (row) => <Figure value={row.screw_turns} unit="ratio" sign decimals={2} />,
+  label: { ...resultLabel('phasing', 'screw_turns'), unit: null },
+  cell: (row) =>
+    row.screw_turns === null ? '–' : `${figure(row.screw_turns, 'ratio', { sign: true, decimals: 2 })} turns`,
   number: true,
 };
 
 /** Everything of one run, in the order in which the hand and the eye go. */
 export function phasingColumns(adjuster: JobCard['adjuster']): readonly SheetColumn<JobPhasing>[] {
   return [
-    ...closures,
+    ...closures.slice(0, 3),
     {
-      label: { ...resultLabel('phasing', 'shim_change_mm'), unit: null },
-      cell: (row) => <ShimChange mm={row.shim_change_mm} decimals={3} />,
+      label: resultLabel('phasing', 'error_deg'),
+      cell: (row) => (
+        <>
+          <Figure value={row.error_deg} unit="cam_deg" sign bare />
+          {row.error_uncertainty_deg === null ? null : (
+            <span className="under">± {figure(row.error_uncertainty_deg, 'cam_deg', { bare: true })}</span>
+          )}
+        </>
+      ),
       number: true,
     },
-    ...(adjuster === 'tappet_screw' ? [screws] : []),
     {
-      label: { ...resultLabel('phasing', 'shim_step_mm'), unit: null },
-      cell: (row) => <ShimChange mm={row.shim_step_mm} />,
+      label: resultLabel('phasing', 'verdict'),
+      cell: (row) => (
+        <JudgedWhereStated verdict={row.verdict} decision={row.decision} uncertainty={row.error_uncertainty_deg} />
+      ),
+    },
+    change(adjuster, 'shim_change_mm', 3),
+    adjuster === 'tappet_screw' ? screws : change(adjuster, 'shim_step_mm'),
+    change(adjuster, 'plan_mm'),
+    {
+      label: resultLabel('phasing', 'planned_error_deg'),
+      cell: (row) => <Figure value={row.planned_error_deg} unit="cam_deg" sign bare />,
       number: true,
     },
+    change(adjuster, 'made_mm'),
     {
-      label: { ...resultLabel('phasing', 'made_mm'), unit: null },
-      cell: (row) => <ShimChange mm={row.made_mm} />,
+      label: terms.stacks,
+      head: 'Stack before, after',
+      cell: (row) => (
+        <>
+          {stack(row.before_mm, row.before_second_mm)} → {stack(row.after_mm, row.after_second_mm)}
+          {row.pair_difference_mm === null ? null : (
+            <span className="under">pair differs by {figure(row.pair_difference_mm, 'mm_fine')}</span>
+          )}
+          {row.batch === null ? null : <span className="under">batch {row.batch}</span>}
+        </>
+      ),
       number: true,
     },
-    { label: logLabel('shims', 'before_mm'), cell: (row) => stack(row.before_mm, row.before_second_mm), number: true },
-    { label: logLabel('shims', 'after_mm'), cell: (row) => stack(row.after_mm, row.after_second_mm), number: true },
-    {
-      label: resultLabel('phasing', 'pair_difference_mm'),
-      cell: (row) => <Figure value={row.pair_difference_mm} unit="mm_fine" bare />,
-      number: true,
-    },
-    { label: logLabel('shims', 'batch'), cell: (row) => row.batch ?? '–' },
-    { label: terms.readFrom, cell: (row) => place(row.file, row.row_no), source: true },
     {
       label: terms.readFrom,
-      head: 'Stack read from',
-      cell: (row) => place(row.shims_file, row.shims_row_no),
+      cell: (row) => (
+        <>
+          {place(row.file, row.row_no)}
+          {row.shims_file === null ? null : <span className="under">{place(row.shims_file, row.shims_row_no)}</span>}
+        </>
+      ),
       source: true,
     },
   ];

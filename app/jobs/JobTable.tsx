@@ -12,8 +12,8 @@ import {
 import { useVirtualizer } from '@tanstack/react-virtual';
 import Link from 'next/link';
 import { useMemo, useRef, type ReactElement } from 'react';
-import type { JobRow } from '../../lib/store/questions/jobList';
-import { day } from '../../lib/words/figures';
+import { LISTED_JOBS, type JobRow } from '../../lib/store/questions/jobList';
+import { count, counted, day } from '../../lib/words/figures';
 import { logLabel, resultLabel, type Label } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
 import { scrollRegion } from '../_shell/scrollRegion';
@@ -37,6 +37,8 @@ const heads: readonly { readonly id: keyof JobRow; readonly label: Label; readon
   { id: 'technician', label: logLabel('jobs', 'technician'), rem: 7 },
   { id: 'first_pass', label: resultLabel('outcomes', 'first_pass'), rem: 8 },
   { id: 'as_left', label: resultLabel('outcomes', 'as_left'), rem: 8.5 },
+  { id: 'breaking', label: resultLabel('outcomes', 'breaking'), rem: 5 },
+  { id: 'weakening', label: resultLabel('outcomes', 'weakening'), rem: 5 },
 ];
 
 const helper = createColumnHelper<typeof features, JobRow>();
@@ -94,61 +96,70 @@ export function JobTable({ rows, find, pass }: Props): ReactElement {
   const below = virtualizer.getTotalSize() - (shown.at(-1)?.end ?? 0);
   const labelOf = new Map(heads.map((head) => [head.id as string, head.label]));
   return (
-    <div className="list-scroll" ref={scroll} {...scrollRegion('Jobs')}>
-      <table className="sheet" aria-rowcount={sorted.length + 1}>
-        <colgroup>
-          {heads.map((head) => (
-            <col key={head.id} style={{ width: `${head.rem}rem` }} />
-          ))}
-        </colgroup>
-        <thead>
-          {table.getHeaderGroups().map((group) => (
-            <tr key={group.id} aria-rowindex={1}>
-              {group.headers.map((header) => {
-                const order = header.column.getIsSorted();
-                const label = labelOf.get(header.id);
-                return (
-                  <th
-                    key={header.id}
-                    scope="col"
-                    title={label?.meaning}
-                    aria-sort={order === 'asc' ? 'ascending' : order === 'desc' ? 'descending' : undefined}
-                  >
-                    <button type="button" className="sort" onClick={header.column.getToggleSortingHandler()}>
-                      {label?.text}
-                      <span aria-hidden="true">{order === 'asc' ? ' ↑' : order === 'desc' ? ' ↓' : ''}</span>
-                    </button>
-                  </th>
-                );
-              })}
-            </tr>
-          ))}
-        </thead>
-        <tbody>
-          {above > 0 ? (
-            <tr aria-hidden="true">
-              <td colSpan={heads.length} style={{ height: above, padding: 0 }} />
-            </tr>
-          ) : null}
-          {shown.map((item) => {
-            const row = sorted[item.index];
-            return row === undefined ? null : (
-              <tr key={row.id} aria-rowindex={item.index + 2} style={{ height: ROW_PX }}>
-                {heads.map((head) => (
-                  <td key={head.id}>
-                    <Cell id={head.id} row={row.original} to={to} />
-                  </td>
-                ))}
+    <>
+      <p className="quiet">
+        {data.length < rows.length
+          ? `${counted(data.length, 'job')} of ${count(rows.length)}, newest first until a head is pressed.`
+          : rows.length === LISTED_JOBS
+            ? `The newest ${count(LISTED_JOBS)} jobs that match. Narrow the dates to see older ones.`
+            : `${counted(rows.length, 'job')}, newest first until a head is pressed.`}
+      </p>
+      <div className="list-scroll" ref={scroll} {...scrollRegion('Jobs')}>
+        <table className="sheet" aria-rowcount={sorted.length + 1}>
+          <colgroup>
+            {heads.map((head) => (
+              <col key={head.id} style={{ width: `${head.rem}rem` }} />
+            ))}
+          </colgroup>
+          <thead>
+            {table.getHeaderGroups().map((group) => (
+              <tr key={group.id} aria-rowindex={1}>
+                {group.headers.map((header) => {
+                  const order = header.column.getIsSorted();
+                  const label = labelOf.get(header.id);
+                  return (
+                    <th
+                      key={header.id}
+                      scope="col"
+                      title={label?.meaning}
+                      aria-sort={order === 'asc' ? 'ascending' : order === 'desc' ? 'descending' : undefined}
+                    >
+                      <button type="button" className="sort" onClick={header.column.getToggleSortingHandler()}>
+                        {label?.text}
+                        <span aria-hidden="true">{order === 'asc' ? ' ↑' : order === 'desc' ? ' ↓' : ''}</span>
+                      </button>
+                    </th>
+                  );
+                })}
               </tr>
-            );
-          })}
-          {below > 0 ? (
-            <tr aria-hidden="true">
-              <td colSpan={heads.length} style={{ height: below, padding: 0 }} />
-            </tr>
-          ) : null}
-        </tbody>
-      </table>
-    </div>
+            ))}
+          </thead>
+          <tbody>
+            {above > 0 ? (
+              <tr aria-hidden="true">
+                <td colSpan={heads.length} style={{ height: above, padding: 0 }} />
+              </tr>
+            ) : null}
+            {shown.map((item) => {
+              const row = sorted[item.index];
+              return row === undefined ? null : (
+                <tr key={row.id} aria-rowindex={item.index + 2} style={{ height: ROW_PX }}>
+                  {heads.map((head) => (
+                    <td key={head.id}>
+                      <Cell id={head.id} row={row.original} to={to} />
+                    </td>
+                  ))}
+                </tr>
+              );
+            })}
+            {below > 0 ? (
+              <tr aria-hidden="true">
+                <td colSpan={heads.length} style={{ height: below, padding: 0 }} />
+              </tr>
+            ) : null}
+          </tbody>
+        </table>
+      </div>
+    </>
   );
 }

@@ -2,15 +2,18 @@
 
 import { parseAsString, parseAsStringLiteral, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
-import { jobList, LISTED_JOBS, type JobRow } from '../../lib/store/questions/jobList';
+import { jobList, type JobRow } from '../../lib/store/questions/jobList';
+import { findingWord } from '../../lib/store/questions/findingCounts';
 import { answer } from '../../lib/store/questions/rows';
-import { count, counted } from '../../lib/words/figures';
 import { resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { useFilters } from '../_shell/useFilters';
 import { JobTable } from './JobTable';
 
+const parseFinding = parseAsStringLiteral(findingWord.options);
+const asFinding = (text: string): (typeof findingWord.options)[number] | null =>
+  findingWord.options.find((option) => option === text) ?? null;
 const parsePass = parseAsStringLiteral(answer.options);
 const asPass = (text: string): JobRow['first_pass'] | null => answer.options.find((option) => option === text) ?? null;
 
@@ -19,7 +22,8 @@ export function Jobs(): ReactElement {
   const [filters] = useFilters();
   const [find, setFind] = useQueryState('find', parseAsString);
   const [pass, setPass] = useQueryState('pass', parsePass);
-  const asked = useAsk(jobList, filters);
+  const [finding, setFinding] = useQueryState('finding', parseFinding);
+  const asked = useAsk(jobList, { ...filters, finding });
   return (
     <div className="page">
       <div className="stack">
@@ -52,18 +56,26 @@ export function Jobs(): ReactElement {
               ))}
             </select>
           </label>
+          <label className="field">
+            <span>{resultLabel('findings', 'finding').text}</span>
+            <select
+              value={finding ?? ''}
+              data-set={finding !== null}
+              onChange={(event) => {
+                void setFinding(asFinding(event.currentTarget.value));
+              }}
+            >
+              <option value="">With or without</option>
+              {findingWord.options.map((option) => (
+                <option key={option} value={option}>
+                  {option}
+                </option>
+              ))}
+            </select>
+          </label>
         </div>
         <Answer asked={asked} none="No job matches these filters.">
-          {(rows) => (
-            <>
-              <p className="quiet">
-                {rows.length === LISTED_JOBS
-                  ? `The newest ${count(LISTED_JOBS)} jobs that match. Narrow the dates to see older ones.`
-                  : `${counted(rows.length, 'job')}, newest first until a head is pressed.`}
-              </p>
-              <JobTable rows={rows} find={find ?? ''} pass={pass} />
-            </>
-          )}
+          {(rows) => <JobTable rows={rows} find={find ?? ''} pass={pass} />}
         </Answer>
       </div>
     </div>

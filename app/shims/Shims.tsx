@@ -15,6 +15,7 @@ const ModelErrors = dynamic(() => import('./ByModel').then((m) => m.ModelErrors)
 const ElementChanges = dynamic(() => import('./ByQuarter').then((m) => m.ElementChanges));
 const ElementErrors = dynamic(() => import('./ByQuarter').then((m) => m.ElementErrors));
 const MedianWheel = dynamic(() => import('./MedianWheel').then((m) => m.MedianWheel));
+const Rework = dynamic(() => import('./Rework').then((m) => m.Rework));
 const LatestChanges = dynamic(() => import('./LatestChanges').then((m) => m.LatestChanges));
 
 /** Too few readings to name an element in a sentence. */
@@ -72,6 +73,10 @@ export function Shims(): ReactElement {
             />
           </>
         )}
+      </section>
+      <section className="section" aria-labelledby="rework">
+        <h2 id="rework">What would have been enough</h2>
+        <Rework />
       </section>
       <section className="section" aria-labelledby="latest">
         <h2 id="latest">The newest changes</h2>

@@ -1,148 +1,19 @@
 'use client';
 
 import Link from 'next/link';
-import { useCallback, useMemo, type ReactElement } from 'react';
-import { signed, type Room } from '../../lib/charts/frame';
-import { visitsPlot, type VisitRow, type VisitStyle } from '../../lib/charts/visits';
-import { visitReadings, type VisitReading } from '../../lib/store/questions/visitReadings';
+import type { ReactElement } from 'react';
+import { visitReadings } from '../../lib/store/questions/visitReadings';
 import { visits, type Visit } from '../../lib/store/questions/visits';
-import { axis, counted, day, figure } from '../../lib/words/figures';
+import { counted, day } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Figure } from '../_shell/Figure';
-import { Frame } from '../_shell/Frame';
-import { Keys } from '../_shell/Keys';
-import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 import { FirstPass, Verdict } from '../_shell/Verdict';
-
-const write = (value: number | null, style: VisitStyle): string => (value === null ? '–' : style.write(value));
-
-function tableColumns(style: VisitStyle, words: readonly [string, string]): readonly SheetColumn<VisitRow>[] {
-  return [
-    { label: resultLabel('phasing', 'element'), cell: (row) => row.element, number: true },
-    { label: logLabel('jobs', 'received_on'), cell: (row) => day(row.received_on), number: true },
-    { label: terms.asReceived, head: words[0], cell: (row) => write(row.received, style), number: true },
-    { label: terms.asLeft, head: words[1], cell: (row) => write(row.left, style), number: true },
-  ];
-}
-
-interface PlotProps {
-  readonly rows: readonly VisitRow[];
-  readonly style: VisitStyle;
-  readonly title: string;
-  readonly method: string;
-  /** What the filled and the open marks stand for. */
-  readonly words: readonly [string, string];
-}
-
-function VisitsFrame({ rows, style, title, method, words }: PlotProps): ReactElement {
-  const draw = useCallback((room: Room) => visitsPlot(rows, style, room), [rows, style]);
-  const n = rows.filter((row) => row.received !== null || row.left !== null).length;
-  if (n === 0) return <Note>{title}: nothing was read at any visit.</Note>;
-  const open = rows.some((row) => row.left !== null);
-  return (
-    <Frame
-      title={title}
-      n={counted(n, 'element reading')}
-      method={method}
-      keys={<Keys marks={[['blue dot', words[0]], ...(open ? [['grey dot', words[1]] as const] : [])]} />}
-      table={
-        <Sheet
-          caption={title}
-          hideCaption
-          columns={tableColumns(style, words)}
-          rows={rows}
-          rowKey={(row) => `${row.element} ${row.received_on}`}
-        />
-      }
-      draw={draw}
-    />
-  );
-}
-
-const retentionStyle: VisitStyle = {
-  label: 'Low-speed retention (%)',
-  write: (value) => figure(value, 'percent'),
-  tickFormat: '~f',
-  limits: [],
-  zero: false,
-};
-const stackStyle: VisitStyle = {
-  label: axis('Shim stack', 'mm'),
-  write: (value) => figure(value, 'mm'),
-  tickFormat: '.2f',
-  limits: [],
-  zero: false,
-};
-
-function Plots({ rows }: { rows: readonly VisitReading[] }): ReactElement {
-  const tolerance = rows.find((row) => row.tolerance_deg !== null)?.tolerance_deg ?? null;
-  const errorStyle = useMemo(
-    (): VisitStyle => ({
-      label: axis('Phase error', 'cam_deg'),
-      write: (value) => figure(value, 'cam_deg', { sign: true }),
-      tickFormat: signed,
-      limits: tolerance === null ? [] : [-tolerance, tolerance],
-      zero: true,
-    }),
-    [tolerance],
-  );
-  const [kept, stacks, errors] = useMemo(() => {
-    const of = (
-      received: (row: VisitReading) => number | null,
-      left: (row: VisitReading) => number | null,
-    ): VisitRow[] =>
-      rows.map((row) => ({
-        element: row.element,
-        received_on: row.received_on,
-        received: received(row),
-        left: left(row),
-      }));
-    const inPercent = (share: number | null): number | null => (share === null ? null : 100 * share);
-    return [
-      of(
-        (row) => inPercent(row.retention_received),
-        (row) => inPercent(row.retention_left),
-      ),
-      of(
-        (row) => row.stack_before_mm,
-        (row) => row.stack_after_mm,
-      ),
-      of(
-        (row) => row.error_received_deg,
-        () => null,
-      ),
-    ];
-  }, [rows]);
-  return (
-    <>
-      <VisitsFrame
-        rows={kept}
-        style={retentionStyle}
-        title="Low-speed retention of each element over the visits"
-        method="Delivery at low speed over delivery at rated speed, same rack. It falls as plunger and barrel wear; new ones bring it back."
-        words={['as received', 'as left']}
-      />
-      <VisitsFrame
-        rows={stacks}
-        style={stackStyle}
-        title="Shim stack of each element over the visits"
-        method="Stack found before the first change of a job and left after its last, of a split pair the first half. A stack that keeps shrinking on one element speaks for a wearing cam, roller or tappet."
-        words={['before', 'after']}
-      />
-      <VisitsFrame
-        rows={errors}
-        style={errorStyle}
-        title="Phase error of each element as received, over the visits"
-        method={`Run 0. Minus is early, plus is late.${tolerance === null ? '' : ` Broken lines: tolerance, ±${figure(tolerance, 'cam_deg')}.`} Diamond where beyond it.`}
-        words={['as received', '']}
-      />
-    </>
-  );
-}
+import { Drift } from './Drift';
+import { ScatterFrame, SerialPlots } from './SerialPlots';
 
 /** One pump over its jobs. */
 export function OneSerial({ serial }: { serial: string }): ReactElement {
@@ -193,9 +64,11 @@ export function OneSerial({ serial }: { serial: string }): ReactElement {
               rows={rows}
               rowKey={(row) => row.job_id}
             />
+            <Drift serial={serial} />
             <Answer asked={readings} none="Its jobs have no readings.">
-              {(found) => <Plots rows={found} />}
+              {(found) => <SerialPlots rows={found} />}
             </Answer>
+            <ScatterFrame serial={serial} />
           </>
         )}
       </Answer>

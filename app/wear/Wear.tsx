@@ -14,26 +14,40 @@ import { SerialPicker, SerialTable } from './Serials';
 
 const ModelRetention = dynamic(() => import('./Retention').then((m) => m.ModelRetention));
 const ElementRetention = dynamic(() => import('./Retention').then((m) => m.ElementRetention));
+const Indicators = dynamic(() => import('./Indicators').then((m) => m.Indicators));
 const OneSerial = dynamic(() => import('./OneSerial').then((m) => m.OneSerial));
 
 /** Too few readings to name a model in a sentence. */
 const ENOUGH = 20;
 
-/** States which model kept least in the newest quarter that has enough readings. */
+/**
+ * States what was kept in the newest quarter with enough readings as received, and of which model: the one that kept least, where
+ * there is more than one to compare.
+ */
 function Sentence({ rows }: { rows: readonly RetentionQuarter[] }): ReactElement {
   const received = rows.filter((row) => row.occasion === 'as received' && row.n >= ENOUGH);
   const newest = received
     .map((row) => row.quarter)
     .toSorted()
     .at(-1);
-  const least = received.filter((row) => row.quarter === newest).toSorted((a, b) => a.median - b.median)[0];
+  const compared = received.filter((row) => row.quarter === newest).toSorted((a, b) => a.median - b.median);
+  const least = compared[0];
   if (least === undefined)
-    return <p className="lead">Not enough readings as received to say which model wears most.</p>;
+    return (
+      <p className="lead">
+        Not enough readings as received to say how much is kept at low speed: no quarter has {ENOUGH} of one model.
+      </p>
+    );
+  const words = compared.length === 1 ? 'kept of its delivery' : 'kept least of its delivery';
   return (
     <p className="lead">
-      In {quarterName(least.quarter)} {least.pump_model} kept least of its delivery at low speed, as received:{' '}
+      {least.pump_model} {words} at low speed, as received in {quarterName(least.quarter)}:{' '}
       <strong>{percent(least.median)}</strong> in the middle, eight elements in ten from{' '}
-      {percentRange(least.p10, least.p90)}, {counted(least.n, 'element')} read.
+      {percentRange(least.p10, least.p90)}, {counted(least.n, 'element')} read. That is the newest quarter alone
+      {compared.length === 1
+        ? `, the last in which ${ENOUGH} elements of a model were read`
+        : `, among the ${counted(compared.length, 'model')} with ${ENOUGH} elements read or more in it`}
+      ; earlier ones are in the plots below.
     </p>
   );
 }
@@ -55,7 +69,7 @@ export function Wear(): ReactElement {
         <p className="quiet prose">
           Leakage past a worn plunger has more time at low speed, so low-speed delivery falls first. Low-speed retention
           is that delivery over the one at rated speed, at the same rack. It is evidence, not proof: a leaking delivery
-          valve, cold fluid or a gauge can lower it too.
+          valve, warm or thin fluid or a gauge can lower it too.
         </p>
         <SerialPicker
           serials={serials.rows ?? []}
@@ -76,6 +90,13 @@ export function Wear(): ReactElement {
         ) : (
           <ElementRetention model={filters.model} />
         )}
+      </section>
+      <section className="section" aria-labelledby="indicators">
+        <h2 id="indicators">Further signs of wear, by model</h2>
+        <p className="quiet prose">
+          Each is evidence, never proof. Its basis, its n and what else could cause it stand with it.
+        </p>
+        <Indicators />
       </section>
       <section className="section" aria-labelledby="returning">
         <h2 id="returning">Pumps that came back</h2>

@@ -1,7 +1,6 @@
 import { code } from './layout';
+import { camRateAtLift, tangentCam, tangentRateAtLift } from './tangentcam';
 import type { LiftTable, Spec } from './types';
-
-const DEG = Math.PI / 180;
 
 /** Lift rate where the specification tells nothing [mm/deg]: 0.1 mm in half a degree. Common practice, no source. */
 export const ASSUMED_LIFT_RATE = 0.2;
@@ -151,29 +150,22 @@ export function liftRateAtLift(table: LiftTable, lift: number): number {
   return rateAt(placeAtLift(table, lift));
 }
 
-/**
- * Follower lift [mm] on the flank of a tangent cam with a roller: (r_base + r_roller)(sec phi - 1), phi [deg of camshaft] from
- * the start of the flank. Holds up to the end of the flank, where the nose begins. Source: theory of machines textbooks; see
- * docs/method.md.
- */
-export function tangentLift(baseRadius: number, rollerRadius: number, phi: number): number {
-  return (baseRadius + rollerRadius) * (1 / Math.cos(phi * DEG) - 1);
-}
-
-/**
- * Its rate [mm/deg of camshaft] at a lift [mm] from 0 on: (r_base + r_roller) sec phi tan phi, a degree. NaN where the lift
- * is negative or a radius was not stated.
- */
-export function tangentRateAtLift(baseRadius: number, rollerRadius: number, lift: number): number {
-  if (!(lift >= 0)) return NaN;
-  const secant = 1 + lift / (baseRadius + rollerRadius);
-  return (baseRadius + rollerRadius) * secant * Math.sqrt(secant * secant - 1) * DEG;
-}
-
 /** Lift rate v [mm/deg of camshaft], always above 0, and where it comes from (a `lift_rate_basis` code). */
 export interface LiftRate {
   readonly rate: number;
   readonly basis: number;
+}
+
+/**
+ * Rate of a tangent cam at a lift [mm/deg]. Where the sheet states full lift and ascent, of the whole cam, flank or nose; where it
+ * states less, by the flank's formula whatever the lift. NaN where the four figures make no cam: then one of them is wrong, and
+ * nothing says which.
+ */
+function geometricRate(spec: Spec, lift: number): number {
+  const { base_radius_mm: base, roller_radius_mm: roller, full_lift_mm: full, ascent_deg: ascent } = spec;
+  if (Number.isNaN(full) || Number.isNaN(ascent)) return tangentRateAtLift(base, roller, lift);
+  const cam = tangentCam(base, roller, full, ascent);
+  return cam === null ? NaN : camRateAtLift(cam, lift);
 }
 
 /**
@@ -185,7 +177,7 @@ export function liftRate(spec: Spec, lift: number): LiftRate {
   const at = Number.isNaN(lift) ? spec.lift_mm : lift;
   const tabled = spec.cam_lift === null ? NaN : liftRateAtLift(spec.cam_lift, at);
   if (tabled > 0) return { rate: tabled, basis: FROM_TABLE };
-  const geometric = tangentRateAtLift(spec.base_radius_mm, spec.roller_radius_mm, at);
+  const geometric = geometricRate(spec, at);
   if (geometric > 0) return { rate: geometric, basis: FROM_GEOMETRY };
   if (spec.lift_rate_mm_per_deg > 0) return { rate: spec.lift_rate_mm_per_deg, basis: STATED };
   return { rate: ASSUMED_LIFT_RATE, basis: ASSUMED };

@@ -89,8 +89,14 @@ const FIRST_CAPACITY = 256;
 export class GrowingResults {
   readonly timing = new GrowingTable('timing', FIRST_CAPACITY);
   readonly phasing: GrowingTable<'phasing'>;
+  readonly shim_plans = new GrowingTable('shim_plans', FIRST_CAPACITY);
   readonly deliveries: GrowingTable<'deliveries'>;
   readonly points = new GrowingTable('points', FIRST_CAPACITY);
+  readonly balance_plans = new GrowingTable('balance_plans', FIRST_CAPACITY);
+  readonly rotations = new GrowingTable('rotations', FIRST_CAPACITY);
+  readonly leakage = new GrowingTable('leakage', FIRST_CAPACITY);
+  readonly governor_checks = new GrowingTable('governor_checks', FIRST_CAPACITY);
+  readonly findings = new GrowingTable('findings', FIRST_CAPACITY);
   readonly excluded = new GrowingTable('excluded', FIRST_CAPACITY);
   readonly retention = new GrowingTable('retention', FIRST_CAPACITY);
   readonly stages = new GrowingTable('stages', FIRST_CAPACITY);
@@ -106,12 +112,18 @@ export class GrowingResults {
     return {
       timing: this.timing.finish(),
       phasing: this.phasing.finish(),
+      shim_plans: this.shim_plans.finish(),
       deliveries: this.deliveries.finish(),
       points: this.points.finish(),
+      balance_plans: this.balance_plans.finish(),
+      rotations: this.rotations.finish(),
+      leakage: this.leakage.finish(),
+      governor_checks: this.governor_checks.finish(),
       excluded: this.excluded.finish(),
       retention: this.retention.finish(),
       stages: this.stages.finish(),
       outcomes: this.outcomes.finish(),
+      findings: this.findings.finish(),
     };
   }
 }

@@ -1,29 +1,12 @@
-import type { Unit } from '../units/units';
-import type { ResultColumns, ResultTable } from './layout';
+import { COMMON_PRACTICE, type Formula } from './formula';
+import { evidenceFormulas } from './formulas-evidence';
+import { planFormulas } from './formulas-plan';
+import { proofFormulas } from './formulas-proof';
 
-/** A result column as `table.column`. */
-export type ColumnName = { [T in ResultTable]: `${T}.${keyof ResultColumns<T> & string}` }[ResultTable];
+export type { Formula } from './formula';
 
-export const COMMON_PRACTICE = 'common practice, no source';
-
-/** How a figure is worked out, as pages and docs show it. */
-export interface Formula {
-  readonly symbol: string;
-  /** The formula in the symbols of docs/method.md. */
-  readonly text: string;
-  readonly unit: Unit;
-  /** One sentence. */
-  readonly meaning: string;
-  /** Where the formula or its assumed value comes from. */
-  readonly source: string;
-  /** Heading of docs/method.md, as in a link `docs/method.md#anchor`. */
-  readonly anchor: string;
-  /** The result columns that carry the figure. */
-  readonly columns: readonly ColumnName[];
-}
-
-/** Every figure shown to a person, by its own name. */
-export const formulas = {
+/** What is measured directly and judged by it, by its own name. */
+const measured = {
   lift: {
     symbol: 'h',
     text: 'h = reading − preload',
@@ -99,7 +82,7 @@ export const formulas = {
   },
   lift_rate: {
     symbol: 'v',
-    text: 'v = dh/dθ at h: from the cam lift table, else v = (r₁ + r₂) sec φ tan φ · π/180 with sec φ = 1 + h/(r₁ + r₂), else as stated, else 0.2 mm/°',
+    text: 'v = dh/dθ at h: from the cam lift table, else of the tangent cam, on its flank (r₁ + r₂) sec φ tan φ · π/180 with sec φ = 1 + h/(r₁ + r₂), else as stated, else 0.2 mm/°',
     unit: 'mm_per_deg',
     meaning: 'Plunger lift per degree of camshaft where the port closes.',
     source: `monotone cubic: Fritsch and Butland 1984; tangent cam: theory of machines; the assumed 0.2 mm/° is ${COMMON_PRACTICE}`,
@@ -220,7 +203,8 @@ export const formulas = {
     symbol: 'first pass',
     text: 'yes where run 1 is complete and in at every stage, no where any stage of it is out, else not counted',
     unit: 'count',
-    meaning: 'Whether the pump was right at the first measurement after assembly, before any correction.',
+    meaning:
+      'Whether the pump was right at the first measurement after assembly, before any correction, by plain comparison.',
     source: 'ours',
     anchor: 'first-pass',
     columns: ['stages.first_pass', 'outcomes.first_pass'],
@@ -235,5 +219,8 @@ export const formulas = {
     columns: [],
   },
 } as const satisfies Record<string, Formula>;
+
+/** Every figure shown to a person, by its own name. */
+export const formulas = { ...measured, ...planFormulas, ...evidenceFormulas, ...proofFormulas };
 
 export type FormulaName = keyof typeof formulas;

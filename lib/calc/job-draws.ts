@@ -1,12 +1,19 @@
 import { int, reading, real, type GrowingResults, type Slice } from './columns';
 import { isAsked, isOutside, perStroke, type DrawWindow } from './delivery';
+import { DrawTally } from './draw-tally';
+import { agrees, type FindingLog } from './findings';
 import type { StageTally } from './firstpass';
+import type { GaugeBook } from './gauges';
+import { BalanceStage } from './job-balance';
+import { noteGauge } from './job-closures';
+import { WearStage } from './job-wear';
 import { code } from './layout';
+import { volumeAtReference } from './petroleum';
 import type { PreparedPoint, PreparedSpec } from './prepare';
-import { retention } from './retention';
-import { mean, spread } from './spread';
-import type { BarrelRows, DrawRows, Readings } from './types';
-import { combine, judge, judgeAll, judgeWhole, NOT_MEASURED, OUT, within } from './verdict';
+import { RunDeliveries } from './run-deliveries';
+import type { DrawRows, Readings } from './types';
+import { decide, deliveryUncertainty } from './uncertainty';
+import { combine, judge, judgeWhole, NOT_MEASURED, OUT } from './verdict';
 
 const NO = code('yes_no', 'no');
 const YES = code('yes_no', 'yes');
@@ -15,6 +22,20 @@ const RACK = code('exclusion', 'rack outside its window');
 const SPEED = code('exclusion', 'speed outside its window');
 const FLUID = code('exclusion', 'fluid temperature outside its window');
 const FEED = code('exclusion', 'feed pressure outside its window');
+const UNRECORDED = code('finding', 'window not recorded');
+const MISRECKONED = code('finding', 'delivery misreckoned');
+const ELEMENT_MISSING = code('finding', 'element missing');
+const OUT_OF_ORDER = code('finding', 'test points out of order');
+/** The finding of each exclusion. */
+const findingOf: readonly number[] = [
+  code('finding', 'draw before the rack was set'),
+  code('finding', 'speed outside its window'),
+  code('finding', 'fluid outside its window'),
+  code('finding', 'feed outside its window'),
+];
+/** A counter of strokes counts them one by one. */
+const STROKES_UNCERTAINTY = 0;
+const MINUTES_A_DAY = 24 * 60;
 
 /** Verdict on a spread. A range in mm3 only grows with further elements, so too wide a one settles an incomplete set as well. */
 function judgeSpread(
@@ -29,8 +50,8 @@ function judgeSpread(
 }
 
 /**
- * Deliveries, job by job, run by run and test point by test point, with what was excluded, low-speed retention and the barrels
- * turned afterwards. A test point that the specification does not have gets its figures, but nothing to judge them by. All
+ * Deliveries, job by job, run by run and test point by test point, with what was excluded; what they tell of balance and wear
+ * is handed on run by run. A test point that the specification does not have gets its figures, but nothing to judge them by. All
  * arrays are by element - 1, long enough for the largest specification, and used again.
  */
 export class DrawStage {
@@ -38,52 +59,84 @@ export class DrawStage {
   excludedDraws = 0;
 
   private readonly draws: DrawRows;
-  private readonly barrels: BarrelRows;
-  private readonly sum: Float64Array;
-  private readonly lowest: Float64Array;
-  private readonly highest: Float64Array;
-  private readonly counted: Int32Array;
-  private readonly excluded: Int32Array;
-  /** Deliveries of the elements measured, closed up. */
-  private readonly measured: Float64Array;
-  /** Delivery of element k at test point p of this run, at p * elements + k; NaN where no draw counts. */
-  private readonly ofRun: Float64Array;
-  private unchecked = 0;
+  private readonly tally: DrawTally;
+  private readonly drawn: RunDeliveries;
+  private readonly wear: WearStage;
+  private readonly balance: BalanceStage;
+  /** By test point: the decision of the last run measured, and how many elements that run had. */
+  private readonly decisions: Int32Array;
+  private readonly lastMeasured: Int32Array;
+  private day = 0;
 
   constructor(
     readings: Readings,
     elements: number,
     points: number,
+    private readonly gauges: GaugeBook,
+    private readonly findings: FindingLog,
     private readonly out: GrowingResults,
   ) {
     this.draws = readings.draws;
-    this.barrels = readings.barrels;
-    this.sum = new Float64Array(elements);
-    this.lowest = new Float64Array(elements);
-    this.highest = new Float64Array(elements);
-    this.counted = new Int32Array(elements);
-    this.excluded = new Int32Array(elements);
-    this.measured = new Float64Array(elements);
-    this.ofRun = new Float64Array(elements * points);
+    this.tally = new DrawTally(elements);
+    this.drawn = new RunDeliveries(elements, points);
+    this.wear = new WearStage(points, out);
+    this.balance = new BalanceStage(readings, elements, points, findings, out);
+    this.decisions = new Int32Array(points);
+    this.lastMeasured = new Int32Array(points);
   }
 
-  calibrate(job: number, prepared: PreparedSpec, drawSlice: Slice, barrelSlice: Slice, tally: StageTally): void {
+  /** Decision on a test point in the last run measured of the job last worked out. */
+  leftDecision(place: number): number {
+    return int(this.decisions, place);
+  }
+
+  /** `day`: the day the pump came in [days from 1970-01-01], by which gauges of draws without a time are looked up. */
+  calibrate(
+    job: number,
+    day: number,
+    prepared: PreparedSpec,
+    drawSlice: Slice,
+    barrelSlice: Slice,
+    tally: StageTally,
+  ): void {
     const rows = this.draws;
     this.excludedDraws = 0;
+    this.day = day;
+    this.decisions.fill(NOT_MEASURED);
+    this.lastMeasured.fill(-1);
+    this.balance.begin();
     while (drawSlice.start < drawSlice.end) {
       const run = int(rows.run, drawSlice.start);
       let baseVerdict = NOT_MEASURED;
-      this.ofRun.fill(NaN);
+      this.drawn.reset();
+      this.balance.turnedBefore(job, run, prepared, barrelSlice, tally);
       while (drawSlice.start < drawSlice.end && int(rows.run, drawSlice.start) === run) {
         const place = prepared.places.get(int(rows.point, drawSlice.start)) ?? -1;
         const verdict = this.calibratePoint(job, run, prepared, place, drawSlice, tally);
         if (place === prepared.basePlace) baseVerdict = verdict;
       }
-      this.writeRetention(job, run, prepared);
-      this.tallyBarrels(barrelSlice, run - 1, NOT_MEASURED, prepared, tally);
-      this.tallyBarrels(barrelSlice, run, baseVerdict, prepared, tally);
+      this.wear.write(job, run, prepared, this.drawn);
+      this.noteOrder(run, prepared);
+      this.balance.afterRun(job, run, prepared, this.drawn, baseVerdict, barrelSlice, tally);
     }
-    this.tallyBarrels(barrelSlice, Infinity, NOT_MEASURED, prepared, tally);
+    this.balance.finish(job, prepared, barrelSlice, tally);
+    prepared.points.forEach(({ point }, place) => {
+      const measured = int(this.lastMeasured, place);
+      if (measured < 0 || measured === prepared.spec.elements) return;
+      const run = int(tally.lastRun, 1 + place);
+      this.findings.note(ELEMENT_MISSING, run, point.point, 0, measured, prepared.spec.elements);
+    });
+  }
+
+  /** Notes each test point that was first drawn before one that comes earlier in the order of work. */
+  private noteOrder(run: number, { points }: PreparedSpec): void {
+    let latest = NaN;
+    points.forEach(({ point }, place) => {
+      const taken = real(this.drawn.taken, place);
+      if (Number.isNaN(taken)) return;
+      if (taken < latest) this.findings.note(OUT_OF_ORDER, run, point.point, 0, taken, latest);
+      else latest = taken;
+    });
   }
 
   private calibratePoint(
@@ -92,30 +145,31 @@ export class DrawStage {
     prepared: PreparedSpec,
     place: number,
     drawSlice: Slice,
-    tally: StageTally,
+    stages: StageTally,
   ): number {
     const number = int(this.draws.point, drawSlice.start);
     const elements = prepared.spec.elements;
     const asked = prepared.points[place];
-    this.resetPoint(elements);
-    this.readDraws(drawSlice, run, number, elements, asked);
-    const measured = this.meanOfElements(elements, place);
-    const average = mean(this.measured, measured);
+    this.tally.reset(elements);
+    this.readDraws(drawSlice, run, number, place, prepared, asked);
+    this.tally.close(elements);
+    const average = this.tally.mean();
+    if (place >= 0) this.handOn(place, elements, average);
     this.writeDeliveries(job, run, number, elements, asked, average);
-    const verdict = this.writePoint(job, run, number, elements, asked, measured, average);
-    if (asked !== undefined && measured > 0) tally.addRun(1 + place, run, verdict);
+    const verdict = this.writePoint(job, run, number, prepared, place, average);
+    if (asked !== undefined && this.tally.measured > 0) {
+      stages.addRun(1 + place, run, verdict);
+      this.lastMeasured[place] = this.tally.measured;
+    }
     return verdict;
   }
 
-  private resetPoint(elements: number): void {
-    for (let k = 0; k < elements; k++) {
-      this.sum[k] = 0;
-      this.lowest[k] = Infinity;
-      this.highest[k] = -Infinity;
-      this.counted[k] = 0;
-      this.excluded[k] = 0;
-    }
-    this.unchecked = 0;
+  /** Keeps the figures of a test point for what is worked out from the run as a whole. */
+  private handOn(place: number, elements: number, average: number): void {
+    for (let k = 0; k < elements; k++) this.drawn.set(place, k, this.tally.deliveryOf(k));
+    if (this.tally.measured < elements) return;
+    this.drawn.means[place] = average;
+    this.drawn.racks[place] = this.tally.meanRack();
   }
 
   /** Gathers the draws of one run at one test point. A draw that gives no figure is passed over. */
@@ -123,41 +177,71 @@ export class DrawStage {
     slice: Slice,
     run: number,
     point: number,
-    elements: number,
+    place: number,
+    prepared: PreparedSpec,
     asked: PreparedPoint | undefined,
   ): void {
     const rows = this.draws;
+    const { elements } = prepared.spec;
     for (; slice.start < slice.end; slice.start++) {
       const row = slice.start;
       if (int(rows.point, row) !== point || int(rows.run, row) !== run) return;
       const k = int(rows.element, row) - 1;
       const q = perStroke(reading(rows.volume_cm3, row), reading(rows.strokes, row));
       if (k < 0 || k >= elements || Number.isNaN(q)) continue;
+      this.noteRecorded(row, run, point, place, k, q);
       if (asked !== undefined && !this.counts(row, asked)) {
-        this.excluded[k] = int(this.excluded, k) + 1;
+        this.tally.exclude(k);
         this.excludedDraws++;
         continue;
       }
-      this.counted[k] = int(this.counted, k) + 1;
-      this.sum[k] = real(this.sum, k) + q;
-      this.lowest[k] = Math.min(real(this.lowest, k), q);
-      this.highest[k] = Math.max(real(this.highest, k), q);
+      this.addDraw(row, k, q, prepared);
     }
+  }
+
+  private noteRecorded(row: number, run: number, point: number, place: number, k: number, q: number): void {
+    const rows = this.draws;
+    const taken = reading(rows.taken_min, row);
+    if (place >= 0) this.drawn.noteTaken(place, taken);
+    const stated = reading(rows.stated_mm3_per_stroke, row);
+    if (!agrees(stated, q)) this.findings.note(MISRECKONED, run, point, k + 1, stated, q);
+    const gauge = int(rows.gauge, row);
+    if (gauge >= 0) noteGauge(this.gauges, this.findings, gauge, this.dayOf(taken), run, point);
+  }
+
+  private dayOf(taken: number): number {
+    return Number.isNaN(taken) ? this.day : Math.floor(taken / MINUTES_A_DAY);
+  }
+
+  private addDraw(row: number, k: number, q: number, { spec, referenceC }: PreparedSpec): void {
+    const rows = this.draws;
+    const corrected = volumeAtReference(q, spec.fluid_density_15c, reading(rows.fluid_c, row), referenceC);
+    const gauge = int(rows.gauge, row);
+    const day = this.dayOf(reading(rows.taken_min, row));
+    const ofVolume = gauge < 0 ? NaN : this.gauges.uncertainty(gauge, day, 'cm3');
+    const volume = reading(rows.volume_cm3, row);
+    const gaugeU = deliveryUncertainty(volume, reading(rows.strokes, row), ofVolume, STROKES_UNCERTAINTY);
+    this.tally.add(k, q, corrected, gaugeU);
+    this.tally.addRack(reading(rows.rack_mm, row));
   }
 
   /** Checks one draw against every window, so that all reasons against it are written, not the first alone. */
   private counts(row: number, { windows }: PreparedPoint): boolean {
+    const unchecked = this.tally.unchecked;
     const rack = this.passes(row, RACK, reading(this.draws.rack_mm, row), windows.rack);
     const speed = this.passes(row, SPEED, reading(this.draws.speed_rpm, row), windows.speed);
     const fluid = this.passes(row, FLUID, reading(this.draws.fluid_c, row), windows.fluid);
     const feed = this.passes(row, FEED, reading(this.draws.feed_kpa, row), windows.feed);
+    if (this.tally.unchecked > unchecked) {
+      this.findings.note(UNRECORDED, int(this.draws.run, row), int(this.draws.point, row), 0, NaN, NaN);
+    }
     return rack && speed && fluid && feed;
   }
 
   private passes(row: number, reason: number, value: number, window: DrawWindow): boolean {
     if (value >= window.low && value <= window.high) return true;
     if (!isAsked(window)) return true;
-    if (Number.isNaN(value)) this.unchecked++;
+    if (Number.isNaN(value)) this.tally.unchecked++;
     if (!isOutside(value, window)) return true;
     this.writeExcluded(row, reason, value, window);
     return false;
@@ -175,20 +259,8 @@ export class DrawStage {
     columns.reading[at] = value;
     columns.low[at] = low;
     columns.high[at] = high;
-  }
-
-  /** Averages the repeats of each element into `measured` and `ofRun`; gives how many elements have a draw that counts. */
-  private meanOfElements(elements: number, place: number): number {
-    let measured = 0;
-    for (let k = 0; k < elements; k++) {
-      const draws = int(this.counted, k);
-      if (draws === 0) continue;
-      const q = real(this.sum, k) / draws;
-      this.sum[k] = q;
-      this.measured[measured++] = q;
-      if (place >= 0) this.ofRun[place * elements + k] = q;
-    }
-    return measured;
+    const limit = value < low ? low : high;
+    this.findings.note(findingOf[reason] ?? 0, int(this.draws.run, row), int(this.draws.point, row), 0, value, limit);
   }
 
   private writeDeliveries(
@@ -200,10 +272,10 @@ export class DrawStage {
     average: number,
   ): void {
     for (let k = 0; k < elements; k++) {
-      const draws = int(this.counted, k);
-      const excluded = int(this.excluded, k);
+      const draws = int(this.tally.counted, k);
+      const excluded = int(this.tally.excluded, k);
       if (draws + excluded === 0) continue;
-      const q = draws === 0 ? NaN : real(this.sum, k);
+      const q = this.tally.deliveryOf(k);
       const row = this.out.deliveries.newRow();
       const columns = this.out.deliveries.columns;
       columns.job_no[row] = job;
@@ -213,9 +285,11 @@ export class DrawStage {
       columns.mm3_per_stroke[row] = q;
       columns.draws[row] = draws;
       columns.excluded[row] = excluded;
-      columns.repeat_range_mm3[row] = draws < 2 ? NaN : real(this.highest, k) - real(this.lowest, k);
+      columns.repeat_range_mm3[row] = this.tally.repeatRangeOf(k);
       columns.deviation_mm3[row] = q - average;
       columns.verdict[row] = asked === undefined ? NOT_MEASURED : judge(q, asked.point.low_mm3, asked.point.high_mm3);
+      columns.at_reference_mm3[row] = this.tally.atReferenceOf(k);
+      columns.uncertainty_mm3[row] = this.tally.uncertaintyOf(k);
     }
   }
 
@@ -224,11 +298,14 @@ export class DrawStage {
     job: number,
     run: number,
     number: number,
-    elements: number,
-    asked: PreparedPoint | undefined,
-    measured: number,
+    prepared: PreparedSpec,
+    place: number,
     average: number,
   ): number {
+    const { tally } = this;
+    const { measured } = tally;
+    const { elements } = prepared.spec;
+    const asked = prepared.points[place];
     const row = this.out.points.newRow();
     const columns = this.out.points.columns;
     columns.job_no[row] = job;
@@ -236,7 +313,14 @@ export class DrawStage {
     columns.point[row] = number;
     columns.elements_measured[row] = measured;
     columns.mean_mm3[row] = average;
-    columns.unchecked[row] = this.unchecked;
+    columns.unchecked[row] = tally.unchecked;
+    columns.mean_at_reference_mm3[row] = tally.meanAtReference();
+    columns.reference_assumed[row] = prepared.referenceAssumed ? YES : NO;
+    columns.scatter_percent[row] = tally.scatter();
+    const meanU = tally.meanUncertainty();
+    columns.mean_uncertainty_mm3[row] = meanU;
+    columns.spread_uncertainty[row] = NaN;
+    columns.decision[row] = NOT_MEASURED;
     if (asked === undefined) {
       columns.low_mm3[row] = NaN;
       columns.high_mm3[row] = NaN;
@@ -251,10 +335,10 @@ export class DrawStage {
     }
     const { low_mm3, high_mm3, spread: limit, spread_basis } = asked.point;
     const tellsSpread = asked.spreadAsked && (measured > 1 || elements === 1);
-    const amount = tellsSpread ? spread(this.measured, measured, spread_basis) : NaN;
+    const amount = tellsSpread ? tally.spread(spread_basis) : NaN;
     const meanVerdict = judgeWhole(judge(average, low_mm3, high_mm3), measured, elements);
     const spreadVerdict = judgeSpread(amount, asked, measured, elements);
-    const evenness = asked.spreadAsked ? spreadVerdict : this.judgeEach(low_mm3, high_mm3, measured, elements);
+    const evenness = asked.spreadAsked ? spreadVerdict : tally.judgeEach(low_mm3, high_mm3, elements);
     const verdict = combine(meanVerdict, evenness);
     columns.low_mm3[row] = low_mm3;
     columns.high_mm3[row] = high_mm3;
@@ -265,49 +349,17 @@ export class DrawStage {
     columns.spread_verdict[row] = spreadVerdict;
     columns.speed_tolerance_assumed[row] = asked.windows.speedAssumed ? YES : NO;
     columns.verdict[row] = verdict;
+    const spreadU = tellsSpread ? tally.spreadUncertainty(spread_basis) : NaN;
+    const meanDecision = judgeWhole(decide(average, low_mm3, high_mm3, meanU), measured, elements);
+    const evenDecision = asked.spreadAsked
+      ? spreadVerdict === OUT
+        ? decide(amount, NaN, limit, spreadU)
+        : judgeWhole(decide(amount, NaN, limit, spreadU), measured, elements)
+      : tally.decideEach(low_mm3, high_mm3, elements);
+    const decision = combine(meanDecision, evenDecision);
+    columns.spread_uncertainty[row] = spreadU;
+    columns.decision[row] = decision;
+    if (measured > 0) this.decisions[place] = decision;
     return verdict;
-  }
-
-  /** Where no spread is asked, every element must lie in the band itself. */
-  private judgeEach(low: number, high: number, measured: number, elements: number): number {
-    let failed = 0;
-    for (let k = 0; k < measured; k++) if (!within(real(this.measured, k), low, high)) failed++;
-    return judgeAll(measured, elements, failed);
-  }
-
-  private writeRetention(job: number, run: number, { pairs, points, spec }: PreparedSpec): void {
-    for (const pair of pairs) {
-      for (let k = 0; k < spec.elements; k++) {
-        const low = real(this.ofRun, pair.low * spec.elements + k);
-        const rated = real(this.ofRun, pair.rated * spec.elements + k);
-        if (Number.isNaN(low) || Number.isNaN(rated)) continue;
-        const row = this.out.retention.newRow();
-        const columns = this.out.retention.columns;
-        columns.job_no[row] = job;
-        columns.run[row] = run;
-        columns.element[row] = k + 1;
-        columns.low_point[row] = points[pair.low]?.point.point ?? -1;
-        columns.rated_point[row] = points[pair.rated]?.point.point ?? -1;
-        columns.low_mm3[row] = low;
-        columns.rated_mm3[row] = rated;
-        columns.retention[row] = retention(low, rated);
-      }
-    }
-  }
-
-  /** Counts the barrel rows up to and with run `upTo` as changes of the base test point, whose verdict then was `verdict`. */
-  private tallyBarrels(
-    slice: Slice,
-    upTo: number,
-    verdict: number,
-    { basePlace, spec }: PreparedSpec,
-    tally: StageTally,
-  ): void {
-    for (; slice.start < slice.end && int(this.barrels.run, slice.start) <= upTo; slice.start++) {
-      const element = int(this.barrels.element, slice.start);
-      const turned = Math.abs(reading(this.barrels.rotation_deg, slice.start)) > 0;
-      if (basePlace < 0 || element < 1 || element > spec.elements || !turned) continue;
-      tally.addChange(1 + basePlace, int(this.barrels.run, slice.start), verdict);
-    }
   }
 }

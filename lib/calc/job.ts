@@ -1,15 +1,30 @@
 import { int, type GrowingResults, type Slice } from './columns';
-import { bothPass, NOT_COUNTED, stageFirstPass, StageTally, YES } from './firstpass';
+import { FindingLog } from './findings';
+import { bothPass, NO, NOT_COUNTED, stageFirstPass, StageTally, YES } from './firstpass';
+import type { GaugeBook } from './gauges';
 import { ClosureStage } from './job-closures';
 import { DrawStage } from './job-draws';
+import { GovernorStage } from './job-governor';
 import { code } from './layout';
 import type { PreparedSpec } from './prepare';
 import type { Readings } from './types';
-import { combine, IN } from './verdict';
+import { combine, IN, NOT_MEASURED, OUT } from './verdict';
 
 const TIMING_AND_PHASING = code('stage', 'timing and phasing');
 const TEST_POINT = code('stage', 'test point');
+const GOVERNOR = code('stage', 'governor');
 const NO_POINT = -1;
+const NO_RUN = -1;
+const STATED_PASS = code('finding', 'stated pass, recomputed out');
+const STATED_FAIL = code('finding', 'stated fail, recomputed in');
+const SUPERSEDED = code('finding', 'superseded revision');
+const NO_FIRST = code('finding', 'first measurement missing');
+const TIMING_MISSING = code('finding', 'timing and phasing missing');
+const POINT_MISSING = code('finding', 'test point missing');
+const GOVERNOR_MISSING = code('finding', 'governor missing');
+
+/** Stages that a specification asks for: timing and phasing, its test points, the governor where it has checks. */
+const stagesOf = ({ points, spec }: PreparedSpec): number => 1 + points.length + (spec.checks.length > 0 ? 1 : 0);
 
 /** Rows of one job in every table of readings. */
 export interface JobSlices {
@@ -17,15 +32,26 @@ export interface JobSlices {
   readonly shims: Slice;
   readonly draws: Slice;
   readonly barrels: Slice;
+  readonly governor: Slice;
 }
 
-function writeStages(job: number, { points }: PreparedSpec, tally: StageTally, { stages }: GrowingResults): void {
-  for (let stage = 0; stage <= points.length; stage++) {
+/** What the job card says of the job as a whole. */
+export interface JobCard {
+  readonly job: number;
+  /** Days from 1970-01-01. */
+  readonly day: number;
+  /** An `answer` code. */
+  readonly statedPass: number;
+}
+
+function writeStages(job: number, prepared: PreparedSpec, tally: StageTally, { stages }: GrowingResults): void {
+  const { points } = prepared;
+  for (let stage = 0; stage < stagesOf(prepared); stage++) {
     const firstVerdict = int(tally.firstVerdict, stage);
     const row = stages.newRow();
     const columns = stages.columns;
     columns.job_no[row] = job;
-    columns.stage[row] = stage === 0 ? TIMING_AND_PHASING : TEST_POINT;
+    columns.stage[row] = stage === 0 ? TIMING_AND_PHASING : stage <= points.length ? TEST_POINT : GOVERNOR;
     columns.point[row] = points[stage - 1]?.point.point ?? NO_POINT;
     columns.runs[row] = int(tally.runs, stage);
     columns.first_verdict[row] = firstVerdict;
@@ -41,43 +67,74 @@ function writeStages(job: number, { points }: PreparedSpec, tally: StageTally, {
 export class JobCalibration {
   private readonly closures: ClosureStage;
   private readonly draws: DrawStage;
+  private readonly governor: GovernorStage;
   private readonly tally: StageTally;
+  private readonly findings: FindingLog;
 
   /** `elements` and `points`: the most that any specification of the batch has. */
   constructor(
     readings: Readings,
     elements: number,
     points: number,
+    gauges: GaugeBook,
     private readonly out: GrowingResults,
   ) {
-    this.closures = new ClosureStage(readings, elements, out);
-    this.draws = new DrawStage(readings, elements, points, out);
-    this.tally = new StageTally(1 + points);
+    this.findings = new FindingLog(out);
+    this.closures = new ClosureStage(readings, elements, gauges, this.findings, out);
+    this.draws = new DrawStage(readings, elements, points, gauges, this.findings, out);
+    this.governor = new GovernorStage(readings, out);
+    this.tally = new StageTally(2 + points);
   }
 
-  calibrate(job: number, prepared: PreparedSpec, slices: JobSlices): void {
+  calibrate(card: JobCard, prepared: PreparedSpec, slices: JobSlices): void {
+    const { job, day } = card;
     this.tally.reset();
-    this.closures.calibrate(job, prepared, slices.closures, slices.shims, this.tally);
-    this.draws.calibrate(job, prepared, slices.draws, slices.barrels, this.tally);
+    this.findings.reset();
+    this.closures.calibrate(job, day, prepared, slices.closures, slices.shims, this.tally);
+    this.draws.calibrate(job, day, prepared, slices.draws, slices.barrels, this.tally);
+    this.governor.calibrate(job, prepared, slices.governor, 1 + prepared.points.length, this.tally);
+    if (day >= prepared.spec.superseded_day) {
+      this.findings.note(SUPERSEDED, NO_RUN, NO_POINT, 0, day, prepared.spec.superseded_day);
+    }
     writeStages(job, prepared, this.tally, this.out);
-    this.writeOutcome(job, prepared);
+    this.writeOutcome(card, prepared);
+    this.findings.write(job);
   }
 
-  private writeOutcome(job: number, { points, toleranceAssumed }: PreparedSpec): void {
+  private noteMissing(stage: number, { points }: PreparedSpec): void {
+    const point = points[stage - 1]?.point.point ?? NO_POINT;
+    if (int(this.tally.runs, stage) === 0) {
+      const finding = stage === 0 ? TIMING_MISSING : stage <= points.length ? POINT_MISSING : GOVERNOR_MISSING;
+      this.findings.note(finding, NO_RUN, point, 0, NaN, NaN);
+    } else if (int(this.tally.firstVerdict, stage) === NOT_MEASURED && int(this.tally.lastRun, stage) > 1) {
+      this.findings.note(NO_FIRST, NO_RUN, point, 0, NaN, NaN);
+    }
+  }
+
+  private writeOutcome({ job, statedPass }: JobCard, prepared: PreparedSpec): void {
+    const { points, toleranceAssumed } = prepared;
+    const stages = stagesOf(prepared);
     let firstPass = YES;
     let asLeft = IN;
     let counted = 0;
-    for (let stage = 0; stage <= points.length; stage++) {
+    let decision = this.closures.leftDecision;
+    for (let stage = 0; stage < stages; stage++) {
       const pass = stageFirstPass(int(this.tally.firstVerdict, stage));
       firstPass = bothPass(firstPass, pass);
       if (pass !== NOT_COUNTED) counted++;
-      asLeft = combine(asLeft, int(this.tally.lastVerdict, stage));
+      const left = int(this.tally.lastVerdict, stage);
+      asLeft = combine(asLeft, left);
+      // No uncertainty is stated for readings of the governor, so its decision is the plain comparison.
+      if (stage > 0) decision = combine(decision, stage <= points.length ? this.draws.leftDecision(stage - 1) : left);
+      this.noteMissing(stage, prepared);
     }
+    if (statedPass === YES && asLeft === OUT) this.findings.note(STATED_PASS, NO_RUN, NO_POINT, 0, NaN, NaN);
+    if (statedPass === NO && asLeft === IN) this.findings.note(STATED_FAIL, NO_RUN, NO_POINT, 0, NaN, NaN);
     const row = this.out.outcomes.newRow();
     const columns = this.out.outcomes.columns;
     columns.job_no[row] = job;
     columns.first_pass[row] = firstPass;
-    columns.stages_asked[row] = 1 + points.length;
+    columns.stages_asked[row] = stages;
     columns.stages_counted[row] = counted;
     columns.as_left[row] = asLeft;
     columns.received_error_deg[row] = this.closures.receivedError;
@@ -85,5 +142,8 @@ export class JobCalibration {
     columns.lift_rate_basis[row] = this.closures.basis;
     columns.tolerance_assumed[row] = code('yes_no', toleranceAssumed ? 'yes' : 'no');
     columns.excluded_draws[row] = this.draws.excludedDraws;
+    columns.as_left_decision[row] = decision;
+    columns.breaking[row] = this.findings.breaking;
+    columns.weakening[row] = this.findings.weakening;
   }
 }

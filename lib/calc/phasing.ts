@@ -6,6 +6,9 @@ export const ASSUMED_TOLERANCE_DEG = 0.5;
 /** Stacks that differ by no more than this were not changed [mm]: below what a micrometer tells. Common practice, no source. */
 export const LEAST_CHANGE_MM = 0.001;
 
+/** The halves of a split pair may differ by this much [mm]; more cocks the barrel. Common practice, no source. */
+export const ALLOWED_PAIR_DIFFERENCE_MM = 0.01;
+
 /**
  * Nominal closures alpha [deg of camshaft after the reference], length `elements`, by element - 1. Position in the firing
  * order times 360 / n, unless the specification lists its own angles.

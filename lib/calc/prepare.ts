@@ -2,7 +2,11 @@ import { liftRate } from './cam';
 import { drawWindows, type DrawWindows } from './delivery';
 import { code } from './layout';
 import { ASSUMED_TOLERANCE_DEG, nominalAngles } from './phasing';
-import { retentionPairs, type RetentionPair } from './retention';
+import { chooseGains, type Gains } from './gain';
+import type { Gap } from './leakage';
+import { ASSUMED_REFERENCE_C } from './petroleum';
+import { retentionPairs, SAME_RACK_MM, type RetentionPair } from './retention';
+import { ShimPlanner } from './shimplan';
 import { highestLift, lowestLift } from './timing';
 import type { Spec, TestPoint } from './types';
 
@@ -33,6 +37,21 @@ export interface PreparedSpec {
   /** Place of the base test point: the one of that purpose, else the first; -1 where there is none. */
   readonly basePlace: number;
   readonly pairs: readonly RetentionPair[];
+  /** Plans the least rework for one run after the other. */
+  readonly planner: ShimPlanner;
+  /** Temperature that deliveries are brought to [deg C], and whether it was assumed. */
+  readonly referenceC: number;
+  readonly referenceAssumed: boolean;
+  /** Gains from geometry alone. */
+  readonly gains: Gains;
+  /** Places of the test points at one rack, for every rack drawn at two speeds or more. */
+  readonly racks: readonly RackPlaces[];
+  readonly gap: Gap;
+}
+
+export interface RackPlaces {
+  readonly rack_mm: number;
+  readonly places: readonly number[];
 }
 
 function preparePoint(point: TestPoint): PreparedPoint {
@@ -50,6 +69,20 @@ function basePlace(points: readonly TestPoint[]): number {
   return base < 0 && points.length > 0 ? 0 : base;
 }
 
+/** Racks at which the specification asks for draws at more than one speed; racks nearer than SAME_RACK_MM count as one. */
+function rackPlaces(points: readonly TestPoint[]): RackPlaces[] {
+  const racks: { rack_mm: number; places: number[] }[] = [];
+  points.forEach((point, place) => {
+    if (Number.isNaN(point.rack_mm)) return;
+    const known = racks.find((rack) => Math.abs(rack.rack_mm - point.rack_mm) <= SAME_RACK_MM + 1e-9);
+    if (known === undefined) racks.push({ rack_mm: point.rack_mm, places: [place] });
+    else known.places.push(place);
+  });
+  const speeds = (places: readonly number[]): Set<number> =>
+    new Set(places.map((place) => points[place]?.speed_rpm ?? 0));
+  return racks.filter(({ places }) => speeds(places).size > 1);
+}
+
 /** Throws RangeError where the firing order is not a permutation of the elements, or a list has another length than it. */
 export function prepareSpec(spec: Spec): PreparedSpec {
   const order = [...spec.firing_order].sort((a, b) => a - b);
@@ -62,11 +95,13 @@ export function prepareSpec(spec: Spec): PreparedSpec {
     throw new RangeError(`Specification ${spec.spec_no}: it lists another number of closure angles than elements`);
   }
   const toleranceAssumed = Number.isNaN(spec.phasing_tol_deg);
+  const referenceAssumed = Number.isNaN(spec.reference_c);
+  const tolerance = toleranceAssumed ? ASSUMED_TOLERANCE_DEG : spec.phasing_tol_deg;
   return {
     spec,
     reference,
     nominal: nominalAngles(spec),
-    tolerance: toleranceAssumed ? ASSUMED_TOLERANCE_DEG : spec.phasing_tol_deg,
+    tolerance,
     toleranceAssumed,
     nominalBasis: liftRate(spec, spec.lift_mm).basis,
     lowLift: lowestLift(spec),
@@ -75,5 +110,16 @@ export function prepareSpec(spec: Spec): PreparedSpec {
     places: new Map(spec.test_points.map((point, place) => [point.point, place])),
     basePlace: basePlace(spec.test_points),
     pairs: retentionPairs(spec),
+    planner: new ShimPlanner(spec, tolerance),
+    referenceC: referenceAssumed ? ASSUMED_REFERENCE_C : spec.reference_c,
+    referenceAssumed,
+    gains: chooseGains(NaN, spec.plunger_mm, spec.helix_deg, spec.sleeve_radius_mm),
+    racks: rackPlaces(spec.test_points),
+    gap: {
+      diameter: spec.plunger_mm,
+      length: spec.seal_length_mm,
+      pressure: spec.injection_mpa,
+      viscosity: spec.viscosity_mpa_s,
+    },
   };
 }

@@ -7,6 +7,8 @@ export interface BarrelRowItem {
   readonly element: number;
   readonly stack_mm: number | null;
   readonly made_mm: number | null;
+  /** Change that the plan calls for [mm]; left out where the picture tells none. */
+  readonly needed_mm?: number | null;
   readonly mm3_per_stroke: number | null;
   readonly verdict: VerdictWord;
 }
@@ -24,6 +26,7 @@ const BARREL = { top: 150, height: 64 };
 const SHIM_TOP = BARREL.top + BARREL.height + 4;
 const SHIM_HEIGHT = 34;
 const HEIGHT = 322;
+const LINE = 20;
 
 /** Where a value lies between two ends of a drawn height, kept inside it. */
 const along = (value: number, low: number, high: number): number =>
@@ -31,6 +34,8 @@ const along = (value: number, low: number, high: number): number =>
 
 /** The elements side by side from the drive end: shim stack under each barrel, delivery between its limits over it. */
 export function BarrelRow({ rows, low, high, width, label }: Props): ReactElement {
+  const tellsNeed = rows.some((row) => row.needed_mm !== undefined);
+  const height = HEIGHT + (tellsNeed ? LINE : 0);
   const left = width < 500 ? 0 : 92;
   const column = (width - left) / Math.max(1, rows.length);
   const barrel = Math.min(44, column * 0.62);
@@ -53,8 +58,8 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
       role="img"
       aria-label={label}
       width={width}
-      height={HEIGHT}
-      viewBox={`0 0 ${width} ${HEIGHT}`}
+      height={height}
+      viewBox={`0 0 ${width} ${height}`}
       className="barrels"
     >
       {left === 0 ? null : (
@@ -77,6 +82,11 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
           <text x="0" y={SHIM_TOP + SHIM_HEIGHT + 40}>
             change, mm
           </text>
+          {tellsNeed ? (
+            <text x="0" y={SHIM_TOP + SHIM_HEIGHT + 40 + LINE}>
+              needed, mm
+            </text>
+          ) : null}
         </g>
       )}
       {delivered.length === 0 ? null : [limit(low, 'low'), limit(high, 'high')]}
@@ -121,6 +131,11 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
             <text x={cx} y={SHIM_TOP + SHIM_HEIGHT + 40} className="barrel-figure">
               {row.made_mm === null || row.made_mm === 0 ? '' : figure(row.made_mm, 'mm', { bare: true, sign: true })}
             </text>
+            {row.needed_mm === undefined ? null : (
+              <text x={cx} y={SHIM_TOP + SHIM_HEIGHT + 40 + LINE} className="barrel-figure">
+                {figure(row.needed_mm, 'mm', { bare: true, sign: true })}
+              </text>
+            )}
           </g>
         );
       })}

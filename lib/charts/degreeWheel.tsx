@@ -9,6 +9,8 @@ export interface ClosureRow {
   /** Minus is early; empty where it was not measured. */
   readonly error_deg: number | null;
   readonly verdict: VerdictWord;
+  /** Expanded uncertainty of the error; left out or empty where none is stated. */
+  readonly uncertainty_deg?: number | null;
 }
 
 const rad = (deg: number): number => ((deg - 90) * Math.PI) / 180;
@@ -45,11 +47,18 @@ interface Props {
   readonly tolerance: number;
   readonly size: number;
   readonly label: string;
+  /** How much larger than life; where wheels are compared it is the same for all. Left out, it goes by these rows. */
+  readonly larger?: number;
 }
 
+const arc = (from: number, to: number, r: number): string => {
+  const [a, b] = [at(from, r), at(to, r)];
+  return `M${a.x} ${a.y} A${r} ${r} 0 0 1 ${b.x} ${b.y}`;
+};
+
 /** The closures round the camshaft, the reference at the top: wedges of tolerance and a hand for each closure read. */
-export function DegreeWheel({ rows, tolerance, size, label }: Props): ReactElement {
-  const factor = magnification(rows, tolerance);
+export function DegreeWheel({ rows, tolerance, size, label, larger }: Props): ReactElement {
+  const factor = larger ?? magnification(rows, tolerance);
   const rim = 128;
   const inner = rim * 0.5;
   const reach = 182;
@@ -84,6 +93,13 @@ export function DegreeWheel({ rows, tolerance, size, label }: Props): ReactEleme
             {row.error_deg === null ? null : (
               <g className={row.verdict === 'out' ? 'wheel-hand wheel-hand-out' : 'wheel-hand'}>
                 <line x1={foot.x} y1={foot.y} x2={tip.x} y2={tip.y} />
+                {row.uncertainty_deg == null ? null : (
+                  <path
+                    d={arc(hand - row.uncertainty_deg * factor, hand + row.uncertainty_deg * factor, rim * 0.82)}
+                    className="wheel-uncertainty"
+                    fill="none"
+                  />
+                )}
                 <g transform={`translate(${tip.x} ${tip.y})`}>
                   <VerdictShape verdict={row.verdict} size={13} />
                 </g>

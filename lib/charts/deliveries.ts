@@ -16,6 +16,10 @@ export interface DeliveryRow {
   readonly element: number;
   readonly mm3_per_stroke: number | null;
   readonly verdict: string;
+  /** Expanded uncertainty; left out or empty where none is stated. */
+  readonly uncertainty_mm3?: number | null;
+  /** Brought to the reference temperature; left out or empty where that is not known. */
+  readonly at_reference_mm3?: number | null;
 }
 export interface DeliveryLimits {
   readonly low: number | null;
@@ -30,8 +34,18 @@ const DASH: Plot.VectorShapeImplementation = {
 };
 
 /**
- * One test point, one small plot a run: each element's delivery between the limits. Draws that count are short lines, draws
- * that do not are crosses.
+ * Where bars begin [mm3/stroke]: the middle of the band, or its one end; without a band the mean of the deliveries. A band is
+ * a few parts in a hundred wide, so that bars from zero would all look the same.
+ */
+export function barsFrom(means: readonly DeliveryRow[], { low, high }: DeliveryLimits): number {
+  if (low !== null && high !== null) return (low + high) / 2;
+  const known = means.flatMap((row) => (row.mm3_per_stroke === null ? [] : [row.mm3_per_stroke]));
+  return low ?? high ?? known.reduce((sum, value) => sum + value, 0) / Math.max(1, known.length);
+}
+
+/**
+ * One test point, one small plot a run: each element's delivery as a bar against the limits, with its uncertainty. Draws that
+ * count are short lines, draws that do not are crosses, deliveries at the reference temperature are rings.
  */
 export function deliveriesPlot(
   means: readonly DeliveryRow[],
@@ -45,6 +59,9 @@ export function deliveriesPlot(
   const facet = { fx: (row: { run: number }) => cells.fx(row.run), fy: (row: { run: number }) => cells.fy(row.run) };
   const measured = means.filter((row) => row.mm3_per_stroke !== null);
   const hue = (row: DeliveryRow): string => (row.verdict === 'out' ? role.warm : role.blue);
+  const from = barsFrom(means, limits);
+  const unsure = measured.filter((row) => row.uncertainty_mm3 != null);
+  const settled = measured.filter((row) => row.at_reference_mm3 != null);
   const lines = [limits.low, limits.high].filter((value) => value !== null);
   return {
     ...base(room, 60 + 150 * cells.rows),
@@ -62,6 +79,16 @@ export function deliveriesPlot(
     symbol: { type: 'identity' },
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
+      Plot.ruleX(measured, {
+        ...facet,
+        x: 'element',
+        y1: from,
+        y2: 'mm3_per_stroke',
+        stroke: hue,
+        strokeWidth: 12,
+        strokeOpacity: 0.35,
+      }),
+      Plot.ruleY([from], { stroke: role.iron }),
       Plot.ruleY(lines, { stroke: role.ink, strokeDasharray: '5 3' }),
       Plot.text(runs, {
         fx: (run: number) => cells.fx(run),
@@ -89,6 +116,24 @@ export function deliveriesPlot(
           strokeWidth: 1.5,
         },
       ),
+      Plot.ruleX(unsure, {
+        ...facet,
+        x: 'element',
+        y1: (row: DeliveryRow) => (row.mm3_per_stroke ?? 0) - (row.uncertainty_mm3 ?? 0),
+        y2: (row: DeliveryRow) => (row.mm3_per_stroke ?? 0) + (row.uncertainty_mm3 ?? 0),
+        stroke: role.ink,
+        strokeWidth: 1.5,
+        marker: 'tick',
+      }),
+      Plot.dot(settled, {
+        ...facet,
+        x: 'element',
+        y: 'at_reference_mm3',
+        dx: 9,
+        r: 3,
+        fill: 'none',
+        stroke: role.iron,
+      }),
       Plot.dot(measured, {
         ...facet,
         x: 'element',

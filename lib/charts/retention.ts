@@ -87,3 +87,95 @@ export function retentionPlot(rows: readonly RetentionRow[], room: Room): Plot.P
     ],
   };
 }
+
+/** The middle of many readings as received in one quarter; `name` heads the small plot it belongs to. */
+export interface BandRow {
+  readonly name: string;
+  readonly quarter: string;
+  readonly n: number;
+  readonly p10: number;
+  readonly median: number;
+  readonly p90: number;
+}
+
+export interface BandStyle {
+  /** Title of the y axis with its unit. */
+  readonly label: string;
+  /** What a row's values are multiplied with for the axis: 100 for shares on an axis in percent. */
+  readonly factor: number;
+  /** How a row's value is written in the pointer's note. */
+  readonly write: (value: number) => string;
+  /** Ends the axis at this many times the largest median, where a band reaches further; the band is cut there. */
+  readonly cut?: number;
+}
+
+/** The top of the axis: all that is drawn, or the cut. */
+const topOf = (values: readonly number[], medians: readonly number[], cut: number): number =>
+  Math.min(Math.max(...values, 0), Math.max(...medians) > 0 ? cut * Math.max(...medians) : Infinity);
+
+/** Quarters with fewer readings are drawn as open dots without a band: their ends would be little more than single readings. */
+export const FEW_READINGS = 5;
+
+/** One small plot a name over quarters: median as a line with its 10 to 90 % band, zero in view. Shared axes. */
+export function bandsPlot(rows: readonly BandRow[], style: BandStyle, room: Room): Plot.PlotOptions {
+  const names = distinct(rows.map((row) => row.name));
+  const cells = grid(names, room, 220);
+  const facet = { fx: (row: BandRow) => cells.fx(row.name), fy: (row: BandRow) => cells.fy(row.name) };
+  const x = (row: BandRow): Date => midQuarter(row.quarter);
+  const y = (row: BandRow): number => style.factor * row.median;
+  const few = rows.filter((row) => row.n < FEW_READINGS);
+  const many = rows.filter((row) => row.n >= FEW_READINGS);
+  const medians = rows.map((row) => row.median);
+  const values = [...many.flatMap((row) => [row.p10, row.p90]), ...medians];
+  return {
+    ...base(room, 60 + 150 * cells.rows),
+    ...multiples,
+    x: timeAxis(rows.map(x), room.width / cells.columns, 'Quarter received'),
+    y: {
+      domain: [style.factor * Math.min(...values, 0), style.factor * topOf(values, medians, style.cut ?? Infinity)],
+      nice: true,
+      label: style.label,
+      labelArrow: 'none',
+      ticks: 4,
+      tickFormat: (value: number) => value.toLocaleString('en', { useGrouping: false }).replace('-', '−'),
+    },
+    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
+    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    marks: [
+      Plot.gridY({ ticks: 4, stroke: role.rule, strokeOpacity: 1 }),
+      Plot.ruleY([0], { stroke: role.iron }),
+      Plot.text(names, {
+        fx: (name: string) => cells.fx(name),
+        fy: (name: string) => cells.fy(name),
+        text: (name: string) => name,
+        frameAnchor: 'top-left',
+        dy: -16,
+        fontWeight: 600,
+      }),
+      Plot.areaY(many, {
+        ...facet,
+        x,
+        y1: (row: BandRow) => style.factor * row.p10,
+        y2: (row: BandRow) => style.factor * row.p90,
+        fill: role.blueWash,
+        clip: style.cut !== undefined,
+        z: 'name',
+      }),
+      Plot.lineY(rows, { ...facet, x, y, stroke: role.blue, strokeWidth: 2, z: 'name' }),
+      Plot.dot(few, { ...facet, x, y, r: 3, stroke: role.blue, strokeWidth: 1.4, fill: role.sheet }),
+      Plot.tip(
+        rows,
+        Plot.pointer({
+          ...facet,
+          x,
+          y,
+          fill: role.sheet,
+          stroke: role.iron,
+          title: (row: BandRow) =>
+            `${row.name}, ${quarterName(row.quarter)}, as received\nmedian ${style.write(row.median)}\n` +
+            `10 to 90 %: ${style.write(row.p10)} to ${style.write(row.p90)}\nn ${row.n}`,
+        }),
+      ),
+    ],
+  };
+}

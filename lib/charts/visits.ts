@@ -3,7 +3,7 @@ import { day } from '../words/figures';
 import { timeAxis, multiples, base, distinct, grid, type Room } from './frame';
 import { role } from './roles';
 
-/** One element at one visit: a value as received and, where there is one, as left. */
+/** One element at one visit: the value looked at and, where there is one, the value beside it. */
 export interface VisitRow {
   readonly element: number;
   readonly received_on: string;
@@ -19,7 +19,13 @@ export interface VisitStyle {
   readonly limits: readonly number[];
   /** Draw a line at zero and keep it in view. */
   readonly zero: boolean;
+  /** What the filled and the open marks stand for, in the pointer's note; as received and as left where left out. */
+  readonly words?: readonly [string, string];
+  /** What heads each small plot; the element where left out. */
+  readonly head?: (element: number) => string;
 }
+
+const elementHead = (element: number): string => `Element ${element}`;
 
 interface Reading {
   readonly element: number;
@@ -35,21 +41,23 @@ function span(days: readonly Date[]): { domain?: [Date, Date] } {
   return first < last ? { domain: [new Date(first), new Date(last)] } : {};
 }
 
-/** One small plot an element over the visits of one pump: as received filled and joined, as left open. Shared axes. */
+/** One small plot an element over the visits of one pump: the value looked at filled and joined, the other open. Shared axes. */
 export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: Room): Plot.PlotOptions {
   const elements = distinct(rows.map((row) => row.element));
   const cells = grid(elements, room, 180);
+  const head = style.head ?? elementHead;
+  const [filled, open] = style.words ?? ['as received', 'as left'];
   const readings = (pick: 'received' | 'left', word: string): readonly Reading[] =>
     rows.flatMap((row) => {
       const value = row[pick];
       if (value === null) return [];
-      const note = `Element ${row.element}, ${day(row.received_on)}\n${word} ${style.write(value)}`;
+      const note = `${head(row.element)}, ${day(row.received_on)}\n${word} ${style.write(value)}`;
       return [{ element: row.element, at: new Date(row.received_on), value, note }];
     });
   // All visits span the axis, also those at which this was not read, so that plots of one pump line up.
   const days = rows.map((row) => new Date(row.received_on));
-  const received = readings('received', 'as received');
-  const left = readings('left', 'as left');
+  const received = readings('received', filled);
+  const left = readings('left', open);
   const facet = { fx: (row: Reading) => cells.fx(row.element), fy: (row: Reading) => cells.fy(row.element) };
   const beyond = (row: Reading): boolean =>
     style.limits.length > 0 && (row.value < Math.min(...style.limits) || row.value > Math.max(...style.limits));
@@ -76,7 +84,7 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
       Plot.text(elements, {
         fx: (element: number) => cells.fx(element),
         fy: (element: number) => cells.fy(element),
-        text: (element: number) => `Element ${element}`,
+        text: head,
         frameAnchor: 'top-left',
         dy: -16,
         fontWeight: 600,

@@ -6,7 +6,7 @@ import type { Results } from '../calc/layout';
 export type NumberTable = Readonly<Record<string, Int32Array | Float64Array>>;
 
 /** The parts of a batch, each an answer of the database. */
-export const batchParts = ['jobs', 'closures', 'shims', 'draws', 'barrels'] as const;
+export const batchParts = ['jobs', 'closures', 'shims', 'draws', 'barrels', 'governor'] as const;
 export type BatchPart = (typeof batchParts)[number];
 export type Batch<Packed> = Readonly<Record<BatchPart, Packed>>;
 /** What the engine answers, table by table. */
@@ -24,19 +24,25 @@ function real(table: NumberTable, name: string): Float64Array {
 }
 
 /** The engine's input out of the database's answers; throws when a query does not give the columns it should. */
-export function readingsOf({ jobs, closures, shims, draws, barrels }: Batch<NumberTable>): Readings {
+export function readingsOf({ jobs, closures, shims, draws, barrels, governor }: Batch<NumberTable>): Readings {
   const place = (table: NumberTable) => ({
     job_no: whole(table, 'job_no'),
     run: whole(table, 'run'),
     element: whole(table, 'element'),
   });
   return {
-    jobs: { job_no: whole(jobs, 'job_no'), spec_no: whole(jobs, 'spec_no') },
+    jobs: {
+      job_no: whole(jobs, 'job_no'),
+      spec_no: whole(jobs, 'spec_no'),
+      received_day: whole(jobs, 'received_day'),
+      stated_pass: whole(jobs, 'stated_pass'),
+    },
     closures: {
       ...place(closures),
       cam_deg: real(closures, 'cam_deg'),
       lift_mm: real(closures, 'lift_mm'),
       preload_mm: real(closures, 'preload_mm'),
+      gauge: whole(closures, 'gauge'),
     },
     shims: {
       ...place(shims),
@@ -44,6 +50,7 @@ export function readingsOf({ jobs, closures, shims, draws, barrels }: Batch<Numb
       after_mm: real(shims, 'after_mm'),
       before_second_mm: real(shims, 'before_second_mm'),
       after_second_mm: real(shims, 'after_second_mm'),
+      stated_change_mm: real(shims, 'stated_change_mm'),
     },
     draws: {
       ...place(draws),
@@ -55,8 +62,21 @@ export function readingsOf({ jobs, closures, shims, draws, barrels }: Batch<Numb
       rack_mm: real(draws, 'rack_mm'),
       fluid_c: real(draws, 'fluid_c'),
       feed_kpa: real(draws, 'feed_kpa'),
+      stated_mm3_per_stroke: real(draws, 'stated_mm3_per_stroke'),
+      taken_min: real(draws, 'taken_min'),
+      gauge: whole(draws, 'gauge'),
     },
     barrels: { ...place(barrels), rotation_deg: real(barrels, 'rotation_deg') },
+    governor: {
+      job_no: whole(governor, 'job_no'),
+      run: whole(governor, 'run'),
+      check: whole(governor, 'check'),
+      lever: whole(governor, 'lever'),
+      speed_rpm: real(governor, 'speed_rpm'),
+      rack_mm: real(governor, 'rack_mm'),
+      boost_kpa: real(governor, 'boost_kpa'),
+      delivery_mm3: real(governor, 'delivery_mm3'),
+    },
   };
 }
 
@@ -75,11 +95,17 @@ export function answerOf(results: Results): Answer<NumberTable> {
   return {
     timing: ordered('timing'),
     phasing: ordered('phasing'),
+    shim_plans: ordered('shim_plans'),
     deliveries: ordered('deliveries'),
     points: ordered('points'),
+    balance_plans: ordered('balance_plans'),
+    rotations: ordered('rotations'),
+    leakage: ordered('leakage'),
+    governor_checks: ordered('governor_checks'),
     excluded: ordered('excluded'),
     retention: ordered('retention'),
     stages: ordered('stages'),
     outcomes: ordered('outcomes'),
+    findings: ordered('findings'),
   };
 }

@@ -1,15 +1,17 @@
-import { ENGINE_VERSION, resultTables } from '../calc/layout';
-import type { Spec } from '../calc/types';
+import { code, ENGINE_VERSION, resultTables } from '../calc/layout';
+import type { Gauge, Spec } from '../calc/types';
 import type { TableName } from '../log/table';
 import { tables } from '../log/tables';
 import type { Database } from './database';
 import { batchParts, type Answer, type Batch, type BatchPart } from './numbers';
-import { readSpecs } from './specs';
+import { readGauges, readSpecs, SUPERSEDED_DAY } from './specs';
 import { held, kept, standing } from './tables';
 
 /** The engine as the store sees it: in a browser it sits in a worker, in Node it is called at once. */
 export interface Calculator<Packed> {
-  begin(specs: readonly Spec[]): Promise<void>;
+  /** How many batches it works on at once. */
+  readonly width: number;
+  begin(specs: readonly Spec[], gauges: readonly Gauge[]): Promise<void>;
   calculate(batch: Batch<Packed>): Promise<Answer<Packed>>;
 }
 
@@ -34,23 +36,62 @@ const MOST_BATCH_JOBS = 6000;
 const LEAST_BATCH_JOBS = 1000;
 const batchJobsFor = (due: number): number => Math.min(MOST_BATCH_JOBS, Math.max(LEAST_BATCH_JOBS, Math.ceil(due / 2)));
 
+/** How one table of readings is handed to the engine. */
+interface Handed {
+  readonly whole: readonly string[];
+  readonly real: readonly string[];
+  /** Columns that need more than a cast: their SQL by name. */
+  readonly made?: Readonly<Record<string, string>>;
+  /** Joins to the numbers of names; `h` is the held row. */
+  readonly join?: string;
+  /** Columns of the log that the made ones rest on. */
+  readonly rests?: readonly string[];
+  readonly order: string;
+}
+
+const gaugeNumber = { gauge: 'coalesce(g.gauge, -1)::integer' } as const;
+const gaugeJoin = 'left join gauge_numbers g using (instrument_id)';
+
 /** What the engine reads of each table of readings; a change to any other column does not call for a new calculation. */
 const readings = {
-  closures: { whole: ['run', 'element'], real: ['cam_deg', 'lift_mm', 'preload_mm'], order: 'run, element' },
+  closures: {
+    whole: ['run', 'element'],
+    real: ['cam_deg', 'lift_mm', 'preload_mm'],
+    made: gaugeNumber,
+    join: gaugeJoin,
+    rests: ['instrument_id'],
+    order: 'run, element',
+  },
   shims: {
     whole: ['run', 'element'],
-    real: ['before_mm', 'after_mm', 'before_second_mm', 'after_second_mm'],
+    real: ['before_mm', 'after_mm', 'before_second_mm', 'after_second_mm', 'stated_change_mm'],
     order: 'run, element',
   },
   draws: {
-    whole: ['run', 'point', 'repeat', 'element'],
-    real: ['volume_cm3', 'strokes', 'speed_rpm', 'rack_mm', 'fluid_c', 'feed_kpa'],
+    whole: ['run', 'repeat', 'element'],
+    real: ['volume_cm3', 'strokes', 'speed_rpm', 'rack_mm', 'fluid_c', 'feed_kpa', 'stated_mm3_per_stroke'],
+    made: {
+      ...gaugeNumber,
+      point: 'p.point',
+      taken_min: "coalesce(epoch(h.taken_at) / 60, 'nan'::double)",
+    },
+    join: `join point_numbers p using (test_point) ${gaugeJoin}`,
+    rests: ['test_point', 'instrument_id', 'taken_at'],
     order: 'run, point, element, repeat',
   },
   barrels: { whole: ['run', 'element'], real: ['rotation_deg'], order: 'run, element' },
-} as const satisfies Partial<Record<TableName, { whole: readonly string[]; real: readonly string[]; order: string }>>;
+  governor: {
+    whole: ['run'],
+    real: ['speed_rpm', 'rack_mm', 'boost_kpa', 'delivery_mm3'],
+    made: { check: 'c.check_no', lever: 'coalesce(l.lever_no, -1)::integer' },
+    join: 'join check_numbers c using (check_id) left join lever_numbers l using (lever)',
+    rests: ['check_id', 'lever'],
+    order: 'run, "check", speed_rpm, rack_mm, boost_kpa, lever',
+  },
+} as const satisfies Partial<Record<TableName, Handed>>;
 type ReadingTable = keyof typeof readings;
 const readingTables = Object.keys(readings) as ReadingTable[];
+const handed = (name: ReadingTable): Handed => readings[name];
 
 /** Works out again each job whose readings or specification changed since its results were stored, and no other. */
 export async function recalculate<Packed>(
@@ -92,22 +133,28 @@ async function work<Packed>(
   batchJobs: number,
   { onProgress, signal }: RecalculationOptions,
 ): Promise<number> {
-  await calculator.begin(await readSpecs(db));
+  await calculator.begin(await readSpecs(db), await readGauges(db));
   for (const name of readingTables) await db.run(`create or replace temp table due_${name} as ${dueSql(name)}`);
   const batches = Math.ceil(due / batchJobs);
+  const answering: Promise<Answer<Packed>>[] = [];
+  let fetched = 0;
   let done = 0;
-  let answering = calculator.calculate(await fetch(db, 0));
+  // The database reads the next batches while the engine works, and stores one while it works on the others.
+  const fetchAhead = async (upTo: number): Promise<void> => {
+    for (; fetched < Math.min(upTo, batches); fetched += 1) {
+      answering.push(calculator.calculate(await fetch(db, fetched)));
+    }
+  };
   for (let batch = 0; batch < batches && signal?.aborted !== true; batch += 1) {
-    // The database reads the next batch while the engine works on this one, and stores this one while it works on the next.
-    const next = batch + 1 < batches ? await fetch(db, batch + 1) : null;
-    const answer = await answering;
-    if (next !== null) answering = calculator.calculate(next);
+    await fetchAhead(batch + 1 + calculator.width);
+    const answer = await answering.shift();
+    if (answer === undefined) throw new Error('A batch was not asked for');
     await store(db, answer, batch);
     done = Math.min(due, (batch + 1) * batchJobs);
     onProgress?.(done, due);
   }
-  // A batch that was called off in the engine's hands is answered all the same before its tables go.
-  await answering;
+  // Batches that were called off in the engine's hands are answered all the same before their tables go.
+  await Promise.all(answering);
   for (const name of readingTables) await db.run(`drop table due_${name}`);
   return done;
 }
@@ -124,17 +171,19 @@ function complete<Packed>({
   shims,
   draws,
   barrels,
+  governor,
 }: Partial<Record<BatchPart, Packed>>): Batch<Packed> {
   if (
     jobs === undefined ||
     closures === undefined ||
     shims === undefined ||
     draws === undefined ||
-    barrels === undefined
+    barrels === undefined ||
+    governor === undefined
   ) {
     throw new Error('A batch lacks one of its parts');
   }
-  return { jobs, closures, shims, draws, barrels };
+  return { jobs, closures, shims, draws, barrels, governor };
 }
 
 /** A batch's results and the note that they are there appear together, so that a stop in between leaves nothing half done. */
@@ -150,21 +199,29 @@ async function store<Packed>(db: Database<Packed>, answer: Answer<Packed>, batch
   }
 }
 
-const pointJoin = (name: ReadingTable): string => (name === 'draws' ? 'join point_numbers p using (test_point)' : '');
-
 /** The due readings, each with its batch, so that a batch is read without looking up job numbers again. */
 const dueSql = (name: ReadingTable): string => {
-  const { whole, real } = readings[name];
-  return `select d.batch, n.job_no, ${whole.map((column) => `"${column}"`).join(', ')},
-      ${real.map((column) => `coalesce("${column}"::double, 'nan'::double) as "${column}"`).join(', ')}
-    from ${held(name)} h join job_numbers n using (job_id) join due d using (job_no) ${pointJoin(name)}
+  const { whole, real, made, join } = handed(name);
+  const columns = [
+    ...whole.map((column) => `h."${column}"`),
+    ...real.map((column) => `coalesce(h."${column}"::double, 'nan'::double) as "${column}"`),
+    ...Object.entries(made ?? {}).map(([column, sql]) => `${sql} as "${column}"`),
+  ];
+  return `select d.batch, n.job_no, ${columns.join(', ')}
+    from ${held(name)} h join job_numbers n using (job_id) join due d using (job_no) ${join ?? ''}
     where h.standing = ${standing.accepted}`;
 };
+
+const statedPass = { pass: 'yes', fail: 'no' } as const;
 
 /** One part of a batch, in the engine's order: to order a batch at a time is much cheaper than all readings at once. */
 const batchSql = (part: BatchPart, batch: number): string =>
   part === 'jobs'
-    ? `select job_no, spec_no from due where batch = ${batch} order by job_no`
+    ? `select job_no, d.spec_no, (j.received_on - date '1970-01-01')::integer as received_day,
+        case j.stated_result ${Object.entries(statedPass)
+          .map(([word, answer]) => `when '${word}' then ${code('answer', answer)}`)
+          .join(' ')} else ${code('answer', 'not counted')} end::integer as stated_pass
+      from due d join jobs j using (job_no) where batch = ${batch} order by job_no`
     : `select * exclude (batch) from due_${part} where batch = ${batch} order by job_no, ${readings[part].order}`;
 
 const hashed = (columns: readonly string[]): string => columns.map((column) => `"${column}"`).join(', ');
@@ -172,19 +229,22 @@ const heldHash = (name: TableName, by: string): string =>
   `select ${by}, hash('${name}', ${hashed(tables[name].columns.map((column) => column.name))}) as h
     from ${held(name)} where standing = ${standing.accepted}`;
 
-/** One number a job that changes with anything its results depend on: readings, specification, engine. */
-const INPUTS_SQL = `with reading as (
-    ${readingTables
-      .map(
-        (name) =>
-          `select job_id, hash('${name}', ${hashed([
-            ...readings[name].whole.map((column) => (column === 'point' ? 'test_point' : column)),
-            ...readings[name].real,
-          ])}) as h from ${held(name)} where standing = ${standing.accepted}`,
-      )
-      .join(' union all ')}),
+/** Readings of one table as a hash a row; a gauge's calibrations count with each reading taken with it. */
+function readingHash(name: ReadingTable): string {
+  const { whole, real, rests = [] } = handed(name);
+  const gauged = rests.includes('instrument_id');
+  const columns = [...whole, ...real, ...rests].map((column) => `r."${column}"`);
+  return `select job_id, hash('${name}', ${[...columns, ...(gauged ? ['g.h'] : [])].join(', ')}) as h
+    from ${held(name)} r ${gauged ? 'left join by_gauge g using (instrument_id)' : ''} where standing = ${standing.accepted}`;
+}
+
+/** One number a job that changes with anything its results depend on: readings, gauges, specification, engine. */
+const INPUTS_SQL = `with by_gauge as (select instrument_id, bit_xor(h) as h
+    from (${heldHash('instruments', 'instrument_id')}) group by instrument_id),
+  reading as (${readingTables.map(readingHash).join(' union all ')}),
   by_job as (select job_id, bit_xor(h) as h from reading group by job_id),
-  sheet as (${(['specs', 'test_points', 'cam_lift'] as const).map((name) => heldHash(name, 'spec_id, revision')).join(' union all ')}),
-  by_spec as (select n.spec_no, bit_xor(h) as h from sheet join spec_numbers n using (spec_id, revision) group by n.spec_no)
-  select j.job_no, j.spec_no, hash(${ENGINE_VERSION}, j.spec_no, coalesce(r.h, 0), s.h) as inputs
-  from jobs j join by_spec s using (spec_no) left join by_job r using (job_id)`;
+  sheet as (${(['specs', 'test_points', 'cam_lift', 'checks'] as const).map((name) => heldHash(name, 'spec_id, revision')).join(' union all ')}),
+  by_spec as (select n.spec_no, bit_xor(h) as h from sheet join spec_numbers n using (spec_id, revision) group by n.spec_no),
+  superseded as (select spec_no, ${SUPERSEDED_DAY} as day from specs)
+  select j.job_no, j.spec_no, hash(${ENGINE_VERSION}, j.spec_no, j.received_on, j.stated_result, coalesce(r.h, 0), s.h, u.day) as inputs
+  from jobs j join by_spec s using (spec_no) join superseded u using (spec_no) left join by_job r using (job_id)`;

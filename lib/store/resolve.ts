@@ -196,7 +196,15 @@ function astraySql(table: LogTable): string | null {
     from failed h`;
 }
 
-/** Gives every new job, specification revision and test point name its number; numbers given before stay. */
+/** Names that get whole numbers from 0, by which the engine knows them. */
+const dictionaries = [
+  { numbers: 'point_numbers', name: 'test_point', no: 'point', table: 'test_points' },
+  { numbers: 'check_numbers', name: 'check_id', no: 'check_no', table: 'checks' },
+  { numbers: 'lever_numbers', name: 'lever', no: 'lever_no', table: 'checks' },
+  { numbers: 'gauge_numbers', name: 'instrument_id', no: 'gauge', table: 'instruments' },
+] as const satisfies readonly { numbers: string; name: string; no: string; table: TableName }[];
+
+/** Gives every new job, specification revision and name its number; numbers given before stay. */
 async function number(db: Database<unknown>): Promise<void> {
   await db.run(`insert into job_numbers select job_id,
       ((select coalesce(max(job_no), 0) from job_numbers) + row_number() over (order by received_on, job_id))::integer
@@ -204,7 +212,9 @@ async function number(db: Database<unknown>): Promise<void> {
   await db.run(`insert into spec_numbers select spec_id, revision,
       ((select coalesce(max(spec_no), 0) from spec_numbers) + row_number() over (order by spec_id, revision))::integer
     from ${accepted('specs')} anti join spec_numbers using (spec_id, revision)`);
-  await db.run(`insert into point_numbers select test_point,
-      ((select coalesce(max(point), -1) from point_numbers) + row_number() over (order by test_point))::integer
-    from (select distinct test_point from ${accepted('test_points')}) anti join point_numbers using (test_point)`);
+  for (const { numbers, name, no, table } of dictionaries) {
+    await db.run(`insert into ${numbers} select ${name},
+        ((select coalesce(max(${no}), -1) from ${numbers}) + row_number() over (order by ${name}))::integer
+      from (select distinct ${name} from ${accepted(table)} where ${name} is not null) anti join ${numbers} using (${name})`);
+  }
 }

@@ -43,8 +43,11 @@ const logView = (table: LogTable): string => {
     case 'test_points':
       return `select n.spec_no, p.point, ${base} ${from} join spec_numbers n using (spec_id, revision)
         join point_numbers p using (test_point) ${where}`;
-    case 'cam_lift':
     case 'checks':
+      return `select n.spec_no, c.check_no, coalesce(l.lever_no, -1) as lever_no, ${base} ${from}
+        join spec_numbers n using (spec_id, revision) join check_numbers c using (check_id)
+        left join lever_numbers l using (lever) ${where}`;
+    case 'cam_lift':
       return `select n.spec_no, ${base} ${from} join spec_numbers n using (spec_id, revision) ${where}`;
     case 'jobs':
       return `select j.job_no, n.spec_no, ${base} ${from} join job_numbers j using (job_id)
@@ -53,7 +56,7 @@ const logView = (table: LogTable): string => {
       return `select j.job_no, p.point, ${base} ${from} join job_numbers j using (job_id)
         join point_numbers p using (test_point) ${where}`;
     case 'instruments':
-      return `select ${base} ${from} ${where}`;
+      return `select g.gauge, ${base} ${from} join gauge_numbers g using (instrument_id) ${where}`;
     default:
       return `select j.job_no, ${base} ${from} join job_numbers j using (job_id) ${where}`;
   }
@@ -76,6 +79,7 @@ const pointNames: Readonly<Record<string, { readonly name: string; readonly mean
   low_point: { name: 'low_test_point', meaning: 'The low-speed test point' },
   rated_point: { name: 'rated_test_point', meaning: 'The test point it is held against, at the same rack' },
 };
+const checkName = { name: 'check_id', meaning: 'The check' };
 
 export interface ViewColumn {
   readonly name: string;
@@ -97,6 +101,16 @@ export const viewColumns = (name: ResultTable): readonly ViewColumn[] => [
       sql:
         facts.type === 'code' ? `([${codes[facts.list].map(sqlText).join(', ')}])[r."${column}" + 1]` : `r."${column}"`,
     };
+    if (column === 'check') {
+      return [
+        self,
+        {
+          ...checkName,
+          facts: null,
+          sql: `(select list(check_id order by check_no) from check_numbers)[r."check" + 1]`,
+        },
+      ];
+    }
     if (named === undefined) return [self];
     return [
       self,
@@ -121,6 +135,9 @@ export const EMPTY_LOG = [
   `create table job_numbers (job_id VARCHAR, job_no INTEGER);`,
   `create table spec_numbers (spec_id VARCHAR, revision VARCHAR, spec_no INTEGER);`,
   `create table point_numbers (test_point VARCHAR, point INTEGER);`,
+  `create table check_numbers (check_id VARCHAR, check_no INTEGER);`,
+  `create table lever_numbers (lever VARCHAR, lever_no INTEGER);`,
+  `create table gauge_numbers (instrument_id VARCHAR, gauge INTEGER);`,
   `create table calculated (job_no INTEGER, inputs UBIGINT);`,
   ...Object.values(tables).map(heldTable),
   ...resultTables.map(keptTable),
@@ -133,7 +150,7 @@ export const EMPTY_LOG = [
 ].join('\n');
 
 /** Numbers given by this log alone; exports carry the names beside them instead. */
-const internal: ReadonlySet<string> = new Set(['job_no', ...Object.keys(pointNames)]);
+const internal: ReadonlySet<string> = new Set(['job_no', 'check', ...Object.keys(pointNames)]);
 
 /** The columns of an exported result table. */
 export const exportedColumns = (name: ResultTable): readonly ViewColumn[] =>
@@ -142,9 +159,18 @@ export const exportedColumns = (name: ResultTable): readonly ViewColumn[] =>
 /** The rows of an exported result table, in the order of jobs and of the work in them. */
 export function exportSql(name: ResultTable): string {
   const columns = exportedColumns(name);
-  const order = ['job_no', 'run', 'stage', 'point', 'element', 'repeat'].filter(
-    (column) => column in layout[name].columns,
-  );
+  const order = [
+    'job_no',
+    'run',
+    'stage',
+    'finding',
+    'point',
+    'check',
+    'element',
+    'repeat',
+    'at_rpm',
+    'at_boost_kpa',
+  ].filter((column) => column in layout[name].columns);
   const written = columns.map((column) =>
     column.facts?.type === 'int' || column.facts?.type === 'real'
       ? `r."${column.name}"`

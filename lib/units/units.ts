@@ -5,6 +5,7 @@
 export const units = {
   mm: { symbol: 'mm', spoken: 'millimetres', decimals: 2 },
   mm_fine: { symbol: 'mm', spoken: 'millimetres', decimals: 3 },
+  um: { symbol: 'µm', spoken: 'micrometres', decimals: 1 },
   deg: { symbol: '°', spoken: 'degrees', decimals: 2 },
   cam_deg: { symbol: '° cam', spoken: 'degrees of camshaft', decimals: 2 },
   mm_per_deg: { symbol: 'mm/°', spoken: 'millimetres per degree of camshaft', decimals: 3 },

@@ -13,7 +13,11 @@ export const terms = {
   // Verdicts and answers: their texts are the words that the engine answers with.
   in: term('in', 'trade', 'The reading lies within its limits, the limits themselves included.'),
   out: term('out', 'trade', 'The reading lies outside its limits.'),
-  cannotTell: term('cannot tell', 'ours', 'Readings are there, but not enough of them to give a verdict.'),
+  cannotTell: term(
+    'cannot tell',
+    'standard',
+    "The reading lies so near to a limit that its gauge's uncertainty does not let it be decided (ISO 14253-1).",
+  ),
   notMeasured: term('not measured', 'ours', 'No reading that counts was taken.'),
   yes: term('yes', 'ours', 'Everything asked for was in at the first measurement after assembly.'),
   no: term('no', 'ours', 'Something asked for was out at the first measurement after assembly.'),
@@ -50,6 +54,28 @@ export const terms = {
   ),
   notEnough: term('not enough jobs to say', 'ours', 'Fewer than ten counted jobs on one side of a comparison.'),
   overall: term('all models', 'ours', 'All picked jobs together.'),
+  // Rework
+  reworkJobs: term('jobs', 'ours', 'Jobs whose shim plan reaches tolerance in every run.', 'count'),
+  reworkedJobs: term(
+    'corrected',
+    'ours',
+    'Those of them in which a stack was changed after the first measurement.',
+    'count',
+  ),
+  barrelsDone: term('barrels changed', 'trade', 'Barrels (or tappets) changed after the first measurement.', 'count'),
+  barrelsEnough: term(
+    'enough',
+    'ours',
+    'Barrels that the least-rework plan from the first measurement changes.',
+    'count',
+  ),
+  barrelsSpare: term('need not have', 'ours', 'Barrels that came off although the plan did without.', 'count'),
+  movedDone: term('moved', 'ours', 'Sum of the sizes of the changes made.', 'mm'),
+  movedEnough: term('enough to move', 'ours', 'Sum of the sizes of the changes of that plan.', 'mm'),
+  // Findings
+  findingJobs: term('jobs with it', 'ours', 'Jobs in which the finding stands.', 'count'),
+  firstSeen: term('first seen', 'ours', 'Day on which the first pump with the finding came in.'),
+  lastSeen: term('last seen', 'ours', 'Day on which the last pump with the finding came in.'),
   // Spread of many readings
   median: term('median', 'standard', 'Half of the readings lie below it, half above.'),
   middleHalf: term(
@@ -83,6 +109,11 @@ export const terms = {
     'cam_deg',
   ),
   tolerance: term('tolerance', 'trade', 'Phase error allowed either way by the specification.', 'cam_deg'),
+  stacks: term('stack', 'trade', 'Shim stack before and after the change made after the run.', 'mm'),
+  bandAllowed: term('band', 'trade', 'From the lowest to the highest value allowed.'),
+  // Trying figures
+  tried: term('tried, not logged', 'ours', 'Worked out from figures typed on the page; the log is not changed.'),
+  logged: term('as logged', 'ours', 'Worked out from the readings as they stand in the log.'),
   // Wear
   retention: term(
     'low-speed retention',
@@ -91,6 +122,36 @@ export const terms = {
     'ratio',
   ),
   visit: term('visit', 'ours', 'One job of one serial number, by the day received.'),
+  retentionDeficit: term(
+    'retention deficit',
+    'ours',
+    'How much less an element keeps at low speed than its baseline: 1 less retention over baseline. Below 0 where it keeps more.',
+    'percent',
+  ),
+  baseline: term(
+    'baseline',
+    'ours',
+    "The specification's retention ratio; where it states none, the median of as-left runs of the model after new plungers and barrels.",
+    'percent',
+  ),
+  baselineRuns: term(
+    'as-left runs',
+    'ours',
+    'Jobs that left with new plungers and barrels and were drawn at low and at rated speed; fewer than five give no baseline.',
+    'count',
+  ),
+  lightScatter: term(
+    'light-draw scatter',
+    'ours',
+    'Standard deviation of the elements at the light test point, else at the smallest rack, in percent of their mean.',
+    'percent',
+  ),
+  rotationUsed: term(
+    'rotation used',
+    'ours',
+    'All turns of the element in the log since its last new plunger and barrel, added with their sign; plus raises delivery.',
+    'deg',
+  ),
   // Marks
   assumed: term('assumed', 'ours', 'The specification does not state this value, so a common one stands in for it.'),
   excluded: term(

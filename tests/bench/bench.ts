@@ -93,7 +93,7 @@ async function phases(page: Page): Promise<ReadonlyMap<string, number>> {
   return new Map(marks);
 }
 
-async function browser(folder: string): Promise<Readonly<Record<string, number>>> {
+async function browser(folder: string, engines = 1): Promise<Readonly<Record<string, number>>> {
   const chrome = await chromium.launch(chromiumOptions);
   const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
   await page.addInitScript(() => {
@@ -103,7 +103,7 @@ async function browser(folder: string): Promise<Readonly<Record<string, number>>
       for (const entry of list.getEntries()) long.push(entry.startTime, entry.duration);
     }).observe({ entryTypes: ['longtask'] });
   });
-  await page.goto(`http://localhost:${PORT}/`);
+  await page.goto(`http://localhost:${PORT}/?engines=${engines}`);
   await page.waitForFunction(() => performance.getEntriesByName('log:ready').length > 0);
   const chosen = folder === '' ? null : readdirSync(folder).map((file) => join(folder, file));
   if (chosen === null) await page.getByRole('button', { name: 'Open the demo log' }).click();
@@ -189,12 +189,16 @@ const server = await serve();
 try {
   const browserCsv = await middles(() => browser(csv));
   const browserParquet = await middles(() => browser(parquet));
+  const two = await middles(() => browser(parquet, 2));
   const demo = await middles(() => browser(''));
   console.log(
     `browser         CSV read ${ms(browserCsv.read)} (${ratio(browserCsv.read, plainCsv.read)})  recalculated ${ms(browserCsv.recalculated)} (${ratio(browserCsv.recalculated, plainCsv.summed)})  longest task ${ms(browserCsv.longest)}`,
   );
   console.log(
     `browser         Parquet  ${ms(browserParquet.read)} (${ratio(browserParquet.read, plainParquet.read)})  recalculated ${ms(browserParquet.recalculated)} (${ratio(browserParquet.recalculated, plainParquet.summed)})  longest task ${ms(browserParquet.longest)}`,
+  );
+  console.log(
+    `browser         recalculated by two workers ${ms(two.recalculated)} (one: ${ms(browserParquet.recalculated)})`,
   );
   console.log(
     `browser         demo log: jobs and rows set aside shown ${ms(demo.told)} after the click, rates ${ms(demo.shown)}`,

@@ -31,8 +31,12 @@ describe('one job from closures to its outcome', () => {
         lift_rate_basis: code('lift_rate_basis', 'assumed'),
         tolerance_assumed: code('yes_no', 'yes'),
         excluded_draws: 0,
+        as_left_decision: IN,
+        breaking: 0,
+        weakening: 0,
       },
     ]);
+    expect(rows(results.findings)).toEqual([]);
     expect(
       rows(results.stages).map((stage) => [stage.stage, stage.point, stage.first_verdict, stage.as_left_run]),
     ).toEqual([
@@ -189,7 +193,8 @@ describe('readings that the caller got wrong', () => {
   });
 
   test('a job twice', () => {
-    const jobs = { job_no: Int32Array.of(0, 0), spec_no: Int32Array.of(0, 0) };
+    const two = Int32Array.of(0, 0);
+    const jobs = { job_no: two, spec_no: two, received_day: two, stated_pass: two };
     expect(() => calibrate(specsOf(spec), { ...good, jobs })).toThrow('one is there twice');
   });
 

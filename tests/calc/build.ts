@@ -1,4 +1,4 @@
-import type { ResultColumns, ResultTable } from '../../lib/calc/layout';
+import { code, type ResultColumns, type ResultTable } from '../../lib/calc/layout';
 import type { Readings, Spec, TestPoint } from '../../lib/calc/types';
 
 /** A full test point with a mean band of 58 to 62 mm3 and no spread; state what differs. */
@@ -43,7 +43,22 @@ export function sixElements(differs: Partial<Spec> = {}): Spec {
     screw_mm_per_turn: NaN,
     shim_step_mm: NaN,
     shim_sizes_mm: null,
+    full_lift_mm: NaN,
+    ascent_deg: NaN,
+    plunger_mm: NaN,
+    helix_deg: NaN,
+    sleeve_radius_mm: NaN,
+    slot_deg: NaN,
+    balance_by: 'barrel',
+    fluid_density_15c: NaN,
+    reference_c: NaN,
+    seal_length_mm: NaN,
+    injection_deg: NaN,
+    injection_mpa: NaN,
+    viscosity_mpa_s: NaN,
     test_points: [],
+    checks: [],
+    superseded_day: NaN,
     ...differs,
   };
 }
@@ -51,6 +66,9 @@ export function sixElements(differs: Partial<Spec> = {}): Spec {
 export interface Job {
   job: number;
   spec: number;
+  day?: number;
+  /** An `answer` code; none stated where left out. */
+  stated?: number;
 }
 interface At {
   job?: number;
@@ -61,12 +79,14 @@ export interface Closure extends At {
   deg: number;
   lift?: number;
   preload?: number;
+  gauge?: number;
 }
 export interface Shim extends At {
   before?: number;
   after?: number;
   beforeSecond?: number;
   afterSecond?: number;
+  stated?: number;
 }
 export interface Draw extends At {
   point?: number;
@@ -77,9 +97,22 @@ export interface Draw extends At {
   rack?: number;
   fluid?: number;
   feed?: number;
+  stated?: number;
+  taken?: number;
+  gauge?: number;
 }
 export interface Barrel extends At {
   deg: number;
+}
+export interface GovernorReading {
+  job?: number;
+  run?: number;
+  check?: number;
+  lever?: number;
+  rpm?: number;
+  rack?: number;
+  boost?: number;
+  delivery?: number;
 }
 export interface Log {
   jobs?: Job[];
@@ -87,6 +120,7 @@ export interface Log {
   shims?: Shim[];
   draws?: Draw[];
   barrels?: Barrel[];
+  governor?: GovernorReading[];
 }
 
 const ints = <R>(rows: readonly R[], value: (row: R) => number) => Int32Array.from(rows, value);
@@ -109,6 +143,7 @@ export function readings({
   shims = [],
   draws = [],
   barrels = [],
+  governor = [],
 }: Log): Readings {
   const at = (row: At) => [row.job ?? 0, row.run ?? 1, row.element];
   const j = sorted(jobs, (row) => [row.job]);
@@ -116,18 +151,25 @@ export function readings({
   const s = sorted(shims, at);
   const d = sorted(draws, (row) => [row.job ?? 0, row.run ?? 1, row.point ?? 0, row.element, row.repeat ?? 1]);
   const b = sorted(barrels, at);
+  const g = sorted(governor, (row) => [row.job ?? 0, row.run ?? 1, row.check ?? 0]);
   const keys = (rows: readonly At[]) => ({
     job_no: ints(rows, (row) => row.job ?? 0),
     run: ints(rows, (row) => row.run ?? 1),
     element: ints(rows, (row) => row.element),
   });
   return {
-    jobs: { job_no: ints(j, (row) => row.job), spec_no: ints(j, (row) => row.spec) },
+    jobs: {
+      job_no: ints(j, (row) => row.job),
+      spec_no: ints(j, (row) => row.spec),
+      received_day: ints(j, (row) => row.day ?? 0),
+      stated_pass: ints(j, (row) => row.stated ?? code('answer', 'not counted')),
+    },
     closures: {
       ...keys(c),
       cam_deg: reals(c, (row) => row.deg),
       lift_mm: reals(c, (row) => row.lift ?? NaN),
       preload_mm: reals(c, (row) => row.preload ?? NaN),
+      gauge: ints(c, (row) => row.gauge ?? -1),
     },
     shims: {
       ...keys(s),
@@ -135,6 +177,7 @@ export function readings({
       after_mm: reals(s, (row) => row.after ?? NaN),
       before_second_mm: reals(s, (row) => row.beforeSecond ?? NaN),
       after_second_mm: reals(s, (row) => row.afterSecond ?? NaN),
+      stated_change_mm: reals(s, (row) => row.stated ?? NaN),
     },
     draws: {
       ...keys(d),
@@ -146,8 +189,21 @@ export function readings({
       rack_mm: reals(d, (row) => row.rack ?? 9),
       fluid_c: reals(d, (row) => row.fluid ?? 40),
       feed_kpa: reals(d, (row) => row.feed ?? NaN),
+      stated_mm3_per_stroke: reals(d, (row) => row.stated ?? NaN),
+      taken_min: reals(d, (row) => row.taken ?? NaN),
+      gauge: ints(d, (row) => row.gauge ?? -1),
     },
     barrels: { ...keys(b), rotation_deg: reals(b, (row) => row.deg) },
+    governor: {
+      job_no: ints(g, (row) => row.job ?? 0),
+      run: ints(g, (row) => row.run ?? 1),
+      check: ints(g, (row) => row.check ?? 0),
+      lever: ints(g, (row) => row.lever ?? -1),
+      speed_rpm: reals(g, (row) => row.rpm ?? NaN),
+      rack_mm: reals(g, (row) => row.rack ?? NaN),
+      boost_kpa: reals(g, (row) => row.boost ?? NaN),
+      delivery_mm3: reals(g, (row) => row.delivery ?? NaN),
+    },
   };
 }
 

@@ -1,16 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  angleAtLift,
-  ASSUMED_LIFT_RATE,
-  liftAt,
-  liftRate,
-  liftRateAtAngle,
-  liftRateAtLift,
-  tangentLift,
-  tangentRateAtLift,
-} from '../../lib/calc/cam';
+import { angleAtLift, ASSUMED_LIFT_RATE, liftAt, liftRate, liftRateAtAngle, liftRateAtLift } from '../../lib/calc/cam';
 import { codes, type codes as Codes } from '../../lib/calc/layout';
+import { tangentLift, tangentRateAtLift } from '../../lib/calc/tangentcam';
 import type { LiftTable } from '../../lib/calc/types';
 import { sixElements } from './build';
 
@@ -34,6 +26,19 @@ const risingTable = fc
       mm.push((mm.at(-1) ?? 0) + rise);
     }
     return table(deg, mm);
+  });
+/** Tables that rise and fall as they like. */
+const anyTable = fc
+  .array(fc.record({ width: fc.double({ min: 0.5, max: 5, noNaN: true }), lift: fc.integer({ min: 0, max: 12 }) }), {
+    minLength: 2,
+    maxLength: 20,
+  })
+  .map((knots) => {
+    let deg = 0;
+    return table(
+      knots.map(({ width }) => (deg += width)),
+      knots.map(({ lift }) => lift / 2),
+    );
   });
 const share = fc.double({ min: 0, max: 1, noNaN: true });
 const angleOf = (cam: LiftTable, at: number) => (cam.deg.at(-1) ?? 0) * at;
@@ -67,6 +72,20 @@ describe('interpolating a lift table', () => {
         const lift = liftAt(cam, deg);
         expect(lift).toBeGreaterThanOrEqual((cam.mm[k] ?? NaN) - 1e-12);
         expect(lift).toBeLessThanOrEqual((cam.mm[Math.min(k + 1, cam.mm.length - 1)] ?? NaN) + 1e-12);
+      }),
+    );
+  });
+
+  test('between two points it only rises or only falls, as they do', () => {
+    fc.assert(
+      fc.property(anyTable, fc.nat(), share, share, (cam, which, a, b) => {
+        const k = which % (cam.deg.length - 1);
+        const [from = NaN, to = NaN] = cam.deg.slice(k, k + 2);
+        const [low = NaN, high = NaN] = cam.mm.slice(k, k + 2);
+        const [first, second] = a < b ? [a, b] : [b, a];
+        const rise = liftAt(cam, from + second * (to - from)) - liftAt(cam, from + first * (to - from));
+        expect(rise * Math.sign(high - low)).toBeGreaterThan(-1e-9);
+        if (low === high) expect(rise).toBeCloseTo(0, 9);
       }),
     );
   });
@@ -128,6 +147,44 @@ describe('the lift rate comes from the best source there is', () => {
     }
   });
 
+  describe('of a whole cam', () => {
+    const geometry = { cam_lift: null, base_radius_mm: 14, roller_radius_mm: 8, full_lift_mm: 8, ascent_deg: 55 };
+    const whole = { ...all, ...geometry };
+
+    test('on the flank it is the formula of the flank', () => {
+      expect(basisName(liftRate(whole, 1).basis)).toBe('cam geometry');
+      expect(liftRate(whole, 1).rate).toBeCloseTo(tangentRateAtLift(14, 8, 1), 12);
+    });
+
+    test('on the nose it dies away, while the flank would rise ever faster', () => {
+      const nearTop = liftRate(whole, 7.99);
+      expect(basisName(nearTop.basis)).toBe('cam geometry');
+      expect(nearTop.rate).toBeLessThan(0.05);
+      expect(tangentRateAtLift(14, 8, 7.99)).toBeGreaterThan(0.4);
+    });
+
+    test('full lift, where it stands still, and beyond pass on to the stated rate', () => {
+      expect(basisName(liftRate(whole, 8).basis)).toBe('stated lift rate');
+      expect(basisName(liftRate(whole, 9).basis)).toBe('stated lift rate');
+    });
+
+    test('figures that leave nothing for the nose pass on, since one of them is wrong', () => {
+      expect(basisName(liftRate({ ...whole, full_lift_mm: 40 }, 2).basis)).toBe('stated lift rate');
+    });
+
+    test('with one of the two figures missing it is the formula of the flank at any lift', () => {
+      for (const missing of [{ full_lift_mm: NaN }, { ascent_deg: NaN }]) {
+        expect(liftRate({ ...whole, ...missing }, 7.99).rate).toBe(tangentRateAtLift(14, 8, 7.99));
+      }
+    });
+
+    test('a lift table taken off the cam gives the same rate', () => {
+      const deg = Float64Array.from({ length: 21 }, (_, k) => k);
+      const tabled = { ...whole, cam_lift: { deg, mm: deg.map((phi) => tangentLift(14, 8, phi)) } };
+      expect(liftRate(tabled, 1.2).rate / liftRate(whole, 1.2).rate).toBeCloseTo(1, 2);
+    });
+  });
+
   test('no roller radius passes on to the stated rate', () => {
     expect(liftRate({ ...all, cam_lift: null, roller_radius_mm: NaN }, 2)).toEqual({ rate: 0.31, basis: 2 });
   });
@@ -151,29 +208,13 @@ describe('the lift rate comes from the best source there is', () => {
     fc.assert(
       fc.property(
         fc.option(risingTable),
-        anyNumber,
-        anyNumber,
-        anyNumber,
-        anyNumber,
-        (cam_lift, base_radius_mm, roller_radius_mm, lift_rate_mm_per_deg, lift) => {
-          const spec = sixElements({ cam_lift, base_radius_mm, roller_radius_mm, lift_rate_mm_per_deg });
+        fc.array(anyNumber, { minLength: 6, maxLength: 6 }),
+        (cam_lift, [base = NaN, roller = NaN, stated = NaN, full_lift_mm = NaN, ascent_deg = NaN, lift = NaN]) => {
+          const geometry = { base_radius_mm: base, roller_radius_mm: roller, full_lift_mm, ascent_deg };
+          const spec = sixElements({ cam_lift, ...geometry, lift_rate_mm_per_deg: stated });
           expect(liftRate(spec, lift).rate).toBeGreaterThan(0);
         },
       ),
     );
   });
-});
-
-test('the rate of a tangent cam at a lift is the difference quotient of its lift', () => {
-  fc.assert(
-    fc.property(
-      fc.double({ min: 5, max: 50, noNaN: true }),
-      fc.double({ min: 3, max: 30, noNaN: true }),
-      fc.double({ min: 1, max: 40, noNaN: true }),
-      (base, roller, phi) => {
-        const quotient = (tangentLift(base, roller, phi + 1e-4) - tangentLift(base, roller, phi - 1e-4)) / 2e-4;
-        expect(tangentRateAtLift(base, roller, tangentLift(base, roller, phi))).toBeCloseTo(quotient, 6);
-      },
-    ),
-  );
 });

@@ -1,14 +1,41 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { BalancePlanner, runsPastSlot, slotLeft } from '../../lib/calc/balance';
 import { liftRate } from '../../lib/calc/cam';
 import { drawWindows, isOutside, perStroke } from '../../lib/calc/delivery';
+import { agrees, findingFacts } from '../../lib/calc/findings';
 import { formulas, type Formula } from '../../lib/calc/formulas';
+import { chooseGains } from '../../lib/calc/gain';
+import { GaugeBook } from '../../lib/calc/gauges';
+import { CheckReadings } from '../../lib/calc/governor';
 import { codes, layout, type ResultColumn, resultTables } from '../../lib/calc/layout';
+import {
+  coefficientOfVariation,
+  emptyLeakFit,
+  equivalentClearance,
+  fitLeak,
+  leakFlow,
+  retentionDeficit,
+} from '../../lib/calc/leakage';
+import { volumeAtReference, volumeCorrection } from '../../lib/calc/petroleum';
 import { ASSUMED_TOLERANCE_DEG, changeForPhase, nearestChange, phaseError, screwTurns } from '../../lib/calc/phasing';
 import { retention } from '../../lib/calc/retention';
+import { planStatuses, ShimPlanner } from '../../lib/calc/shimplan';
 import { mean, spread } from '../../lib/calc/spread';
+import { camRateAtLift, tangentCam } from '../../lib/calc/tangentcam';
 import { changeForLift, highestLift, liftError, lowestLift, referenceLift } from '../../lib/calc/timing';
-import type { Adjuster, SpreadBasis } from '../../lib/calc/types';
+import type { Adjuster, CheckKind, CheckUnit, SpreadBasis } from '../../lib/calc/types';
+import {
+  changeUncertainty,
+  combined,
+  conformanceProbability,
+  decide,
+  deliveryUncertainty,
+  meanUncertainty,
+  phaseUncertainty,
+  repeatUncertainty,
+  spreadUncertainty,
+} from '../../lib/calc/uncertainty';
 import { judge } from '../../lib/calc/verdict';
 import { wilson } from '../../lib/stats/wilson';
 import { sixElements, testPoint } from './build';
@@ -53,6 +80,25 @@ function expectAsWritten(figure: number, row: Cells, name: string): void {
   else expect(figure).toBeCloseTo(Number(written), written.split('.')[1]?.length ?? 0);
 }
 
+/** The same, figure by figure. */
+function expectListAsWritten(figures: Float64Array, row: Cells, name: string): void {
+  const written = text(row, name).split(' ');
+  expect(figures.length).toBe(written.length);
+  written.forEach((figure, k) => {
+    expectAsWritten(figures[k] ?? NaN, new Map([[name, figure]]), name);
+  });
+}
+
+const reals = (row: Cells, name: string): Float64Array => Float64Array.from(list(row, name));
+const dayOf = (row: Cells, name: string): number => Date.parse(text(row, name)) / 86_400_000;
+
+const checkUnits: Partial<Record<CheckKind, CheckUnit>> = {
+  rack_at_speed: 'mm',
+  breakaway: 'rpm',
+  cut_off: 'rpm',
+  droop: 'percent',
+};
+const checkKinds: readonly CheckKind[] = ['rack_at_speed', 'breakaway', 'cut_off', 'droop'];
 const adjusters: readonly Adjuster[] = ['barrel_shim', 'tappet_shim', 'tappet_screw'];
 const bases: readonly SpreadBasis[] = ['range_mm3', 'range_percent', 'deviation_mm3', 'deviation_percent'];
 function oneOf<T extends string>(words: readonly T[], row: Cells, name: string): T {
@@ -124,6 +170,148 @@ const runs: Record<string, (row: Cells) => void> = {
   'low-speed-retention': (row) => {
     expectAsWritten(retention(number(row, 'q at low speed'), number(row, 'q at rated speed')), row, 'ρ');
   },
+  'tangent-cam': (row) => {
+    const cam = tangentCam(number(row, 'r₁'), number(row, 'r₂'), number(row, 'H'), number(row, 'Φ'));
+    expectAsWritten(cam?.noseDistance ?? NaN, row, 'D');
+    expectAsWritten(cam?.noseRadius ?? NaN, row, 'r₃');
+    expectAsWritten(cam?.flankEnd ?? NaN, row, 'φ₁');
+    expectAsWritten(cam?.flankLift ?? NaN, row, 'h₁');
+    expectAsWritten(cam === null ? NaN : camRateAtLift(cam, number(row, 'h')), row, 'v');
+  },
+  'least-rework-shim-plan': (row) => {
+    const spec = sixElements({
+      adjuster: oneOf(adjusters, row, 'adjuster'),
+      shim_step_mm: number(row, 'step'),
+      lift_rate_mm_per_deg: number(row, 'v'),
+    });
+    const errors = reals(row, 'e');
+    const changes = new Float64Array(errors.length);
+    const errorsAfter = new Float64Array(errors.length);
+    const planner = new ShimPlanner(spec, number(row, 'T'));
+    const before = new Float64Array(errors.length).fill(NaN);
+    planner.plan(number(row, 'h'), { errors, before, changes, errorsAfter });
+    expect(planStatuses[planner.status]).toBe(text(row, 'plan'));
+    expectListAsWritten(changes, row, 'x');
+    expectListAsWritten(errorsAfter, row, 'e′');
+    expectAsWritten(planner.liftAfter, row, 'h + σ x_ref');
+    expectAsWritten(planner.moved, row, 'sum');
+  },
+  'volume-at-reference-temperature': (row) => {
+    const [density, from, to] = [number(row, 'd₁₅'), number(row, 'τ'), number(row, 'τ_ref')];
+    expectAsWritten(volumeCorrection(density, from), row, 'VCF(τ)');
+    expectAsWritten(volumeCorrection(density, to), row, 'VCF(τ_ref)');
+    expectAsWritten(volumeAtReference(number(row, 'V'), density, from, to), row, 'V_ref');
+  },
+  gains: (row) => {
+    const gains = chooseGains(number(row, 'own k_R'), number(row, 'd'), number(row, 'γ'), number(row, 'r_s'));
+    expectAsWritten(gains.perRackMm, row, 'k_R');
+    expectAsWritten(gains.perDegree, row, 'k_φ');
+    expectAsWritten(gains.ratio, row, 'ratio');
+    expect(gains.perDegreeBasis).toBe(text(row, 'basis of k_φ'));
+  },
+  'least-rework-balance-plan': (row) => {
+    const q = reals(row, 'q');
+    const rotation = new Float64Array(q.length);
+    const limits = {
+      low_mm3: number(row, 'low'),
+      high_mm3: number(row, 'high'),
+      spread: number(row, 'spread'),
+      spread_basis: oneOf(bases, row, 'basis'),
+    };
+    const gains = { perDegree: number(row, 'k_φ'), perRackMm: number(row, 'k_R') };
+    const plan = new BalancePlanner(rotation, new Float64Array(q.length)).plan(q, q.length, limits, gains);
+    expect(plan.status).toBe(text(row, 'plan'));
+    expectAsWritten(plan.turned, row, 'turned');
+    expectAsWritten(plan.turnedWithRack, row, 'with rack');
+    expectAsWritten(plan.target, row, 't');
+    expectAsWritten(plan.rackMove_mm, row, 'Δy');
+    expectListAsWritten(rotation, row, 'Δφ');
+    expectAsWritten(plan.spreadAfter, row, 'S′');
+  },
+  'rotation-left-in-the-slot': (row) => {
+    const [slot, used, turn] = [number(row, 'slot'), number(row, 'used'), number(row, 'Δφ')];
+    expectAsWritten(slotLeft(slot, used, turn), row, 'left');
+    expect(runsPastSlot(slot, used, turn) ? 'yes' : 'no').toBe(text(row, 'past the slot'));
+  },
+  'retention-deficit': (row) => {
+    expectAsWritten(retentionDeficit(number(row, 'ρ'), number(row, 'ρ₀')), row, 'deficit');
+  },
+  'leak-slope': (row) => {
+    const q = reals(row, 'q');
+    const fit = emptyLeakFit();
+    fitLeak(reals(row, 'rpm'), q, q.length, fit);
+    expectAsWritten(fit.unleaked, row, 'q₀');
+    expectAsWritten(fit.slope, row, 'Λ');
+  },
+  'equivalent-clearance': (row) => {
+    const [slope, injection] = [number(row, 'Λ'), number(row, 'δ')];
+    const gap = {
+      diameter: number(row, 'd'),
+      length: number(row, 'l'),
+      pressure: number(row, 'Δp'),
+      viscosity: number(row, 'μ'),
+    };
+    expectAsWritten(leakFlow(slope, injection), row, 'Q');
+    expectAsWritten(equivalentClearance(slope, injection, gap), row, 'c');
+  },
+  'light-draw-scatter': (row) => {
+    const q = reals(row, 'q');
+    expectAsWritten(coefficientOfVariation(q, q.length), row, 'CV');
+  },
+  'governor-and-accessories': (row) => {
+    const kind = oneOf(checkKinds, row, 'kind');
+    const racks = list(row, 'rack');
+    const held = new CheckReadings();
+    list(row, 'rpm').forEach((speed, k) => {
+      held.add(speed, racks[k] ?? NaN, NaN, NaN, -1);
+    });
+    const where = { speed_rpm: number(row, 'at'), boost_kpa: NaN, lever: -1 };
+    held.judge({ check: 0, name: kind, kind, unit: checkUnits[kind] ?? 'mm', low: NaN, high: NaN, ...where });
+    expectAsWritten(held.value, row, 'value');
+    expect(codes.governor_basis[held.basis]).toBe(text(row, 'basis'));
+  },
+  'uncertainty-of-timing-and-phasing': (row) => {
+    const ofError = phaseUncertainty(number(row, 'U_θ'), number(row, 'U_ref'));
+    expectAsWritten(ofError, row, 'U_e');
+    expectAsWritten(changeUncertainty(ofError, number(row, 'v')), row, 'U_Δs');
+  },
+  'uncertainty-of-a-delivery': (row) => {
+    const typeB = deliveryUncertainty(number(row, 'V'), number(row, 'N'), number(row, 'U_V'), 0);
+    const typeA = repeatUncertainty(number(row, 's_p'), number(row, 'm'));
+    expectAsWritten(typeB, row, 'U_B');
+    expectAsWritten(typeA, row, 'U_A');
+    expectAsWritten(combined(typeB, typeA), row, 'U_q');
+  },
+  'uncertainty-of-mean-and-spread': (row) => {
+    const q = reals(row, 'q');
+    const typeB = q.map(() => number(row, 'U_B'));
+    const typeA = q.map(() => number(row, 'U_A'));
+    const basis = oneOf(bases, row, 'basis');
+    expectAsWritten(meanUncertainty(typeB, typeA, q.length), row, 'U_q̄');
+    expectAsWritten(spreadUncertainty(q, typeB, typeA, q.length, basis, q.slice()), row, 'U_S');
+  },
+  'three-way-decisions': (row) => {
+    const [value, low, high, expanded] = [
+      number(row, 'value'),
+      number(row, 'low'),
+      number(row, 'high'),
+      number(row, 'U'),
+    ];
+    expectAsWritten(conformanceProbability(value, low, high, expanded), row, 'P');
+    expect(codes.verdict[decide(value, low, high, expanded)]).toBe(text(row, 'decision'));
+  },
+  'gauges-in-date': (row) => {
+    const calibration = { calibrated_day: [dayOf(row, 'calibrated')], due_day: [dayOf(row, 'due')] };
+    const gauge = { gauge: 0, ...calibration, uncertainty: [NaN], unit: ['mm' as const] };
+    expect(new GaugeBook(new Map([[0, gauge]])).state(0, dayOf(row, 'day'))).toBe(text(row, 'answer'));
+  },
+  'recorded-against-recomputed': (row) => {
+    expect(agrees(number(row, 'stated'), number(row, 'recomputed')) ? 'yes' : 'no').toBe(text(row, 'answer'));
+  },
+  findings: (row) => {
+    expect(findingFacts[oneOf(codes.finding, row, 'finding')].severity).toBe(text(row, 'severity'));
+    expect(text(row, 'rule')).not.toBe('');
+  },
   'rates-and-their-interval': (row) => {
     const { low, high } = wilson(number(row, 'k'), number(row, 'n'));
     expectAsWritten(low, row, 'low');
@@ -146,6 +334,10 @@ describe('docs/method.md', () => {
   );
 });
 
+test('docs/method.md has a rule for every finding, each once and in the order of its numbers', () => {
+  expect(examples('findings').map((row) => text(row, 'finding'))).toEqual(codes.finding);
+});
+
 describe('formulas', () => {
   const named = Object.values<Formula>(formulas).flatMap(({ columns }) => columns);
 
@@ -153,8 +345,16 @@ describe('formulas', () => {
     expect(new Set(named).size).toBe(named.length);
   });
 
-  test('every real result column but the limits that a specification states has its formula', () => {
-    const stated = ['points.low_mm3', 'points.high_mm3'];
+  test('every real result column but the limits and places that a specification states has its formula', () => {
+    const stated = [
+      'points.low_mm3',
+      'points.high_mm3',
+      'leakage.rack_mm',
+      'governor_checks.at_rpm',
+      'governor_checks.at_boost_kpa',
+      'governor_checks.low',
+      'governor_checks.high',
+    ];
     const reals = resultTables.flatMap((table) =>
       Object.entries<ResultColumn>(layout[table].columns)
         .filter(([, column]) => column.type === 'real')

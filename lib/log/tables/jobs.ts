@@ -118,6 +118,7 @@ export const governor = table(
     rack_mm: number('mm', -10, 60, 'Rack travel read').optional,
     boost_kpa: number('kpa', 0, 1000, 'Boost pressure read').optional,
     lever: text('Lever position', 40).optional,
+    delivery_mm3: number('mm3_per_stroke', 0, 2000, 'Mean delivery read, where the check is of deliveries').optional,
   },
   ofJob,
 );

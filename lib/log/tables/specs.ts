@@ -35,6 +35,8 @@ export const specs = table('specs', "one revision of one model's specification",
   lift_rate_mm_per_deg: number('mm_per_deg', 0.005, 2, 'Plunger lift per degree of camshaft at port closure').optional,
   base_radius_mm: number('mm', 1, 100, 'Base circle radius of a tangent cam').optional,
   roller_radius_mm: number('mm', 1, 100, 'Radius of the tappet roller').optional,
+  full_lift_mm: number('mm', 0, 50, 'Full lift of a tangent cam').optional,
+  ascent_deg: number('cam_deg', 1, 180, 'Camshaft angle from the start of lift to full lift').optional,
   plunger_mm: number('mm', 1, 50, 'Plunger diameter').optional,
   helix_deg: number('deg', 1, 89, 'Helix angle from the plane square to the plunger axis').optional,
   sleeve_radius_mm: number('mm', 1, 100, 'Radius at which the rack turns the control sleeve').optional,
@@ -50,6 +52,8 @@ export const specs = table('specs', "one revision of one model's specification",
   seal_length_mm: number('mm', 0.1, 100, 'Sealing length of plunger in barrel').optional,
   injection_deg: number('cam_deg', 0.1, 90, 'Duration of injection').optional,
   injection_mpa: number('mpa', 0.1, 300, 'Mean pressure during injection').optional,
+  retention_ratio: number('ratio', 0.01, 2, 'Low-speed retention of a sound element, where the sheet states one')
+    .optional,
   viscosity_mpa_s: number('mpa_s', 0.1, 100, 'Dynamic viscosity of the fluid under test').optional,
 });
 

@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import type { Spec } from '../../calc/types';
+import type { Gauge, Spec } from '../../calc/types';
 import type { Inspection, LogFile } from '../../log/inspect';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
@@ -22,6 +22,7 @@ interface Waiting {
 
 /** The page's end of the worker: each request is answered once, bytes cross without a copy. */
 export class Bench implements Calculator<Uint8Array> {
+  readonly width = 1;
   private readonly waiting = new Map<number, Waiting>();
   private lastId = 0;
 
@@ -74,8 +75,8 @@ export class Bench implements Calculator<Uint8Array> {
     await this.ask({ kind: 'closeParquet', reading }, null);
   }
 
-  async begin(specs: readonly Spec[]): Promise<void> {
-    await this.ask({ kind: 'begin', specs: [...specs] }, null);
+  async begin(specs: readonly Spec[], gauges: readonly Gauge[]): Promise<void> {
+    await this.ask({ kind: 'begin', specs: [...specs], gauges: [...gauges] }, null);
   }
 
   async calculate(batch: Batch<Uint8Array>): Promise<Answer<Uint8Array>> {

@@ -1,6 +1,6 @@
 import { calibrate } from '../../calc/batch';
 import { resultTables, type ResultTable } from '../../calc/layout';
-import type { Spec } from '../../calc/types';
+import type { Gauge, Spec } from '../../calc/types';
 import { inspect } from '../../log/inspect';
 import { UnreadableFile } from '../database';
 import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
@@ -11,6 +11,7 @@ import { ParquetReading, startCodec } from './parquet';
 /** The bench hand: looks files through, takes Parquet apart and runs the engine, so that the page stays free. */
 
 let specs = new Map<number, Spec>();
+let gauges = new Map<number, Gauge>();
 const readings = new Map<number, ParquetReading>();
 let lastReading = 0;
 
@@ -42,6 +43,7 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
       return { value: null };
     case 'begin':
       specs = new Map(request.specs.map((spec) => [spec.spec_no, spec]));
+      gauges = new Map(request.gauges.map((gauge) => [gauge.gauge, gauge]));
       return { value: null };
     case 'calculate':
       return calculate(request.batch);
@@ -56,9 +58,11 @@ async function closeReading(reading: number): Promise<void> {
 
 function calculate(batch: Readonly<Record<BatchPart, Uint8Array>>): { value: unknown; transfer: Transferable[] } {
   const part = (name: BatchPart): NumberTable => numbersFromIpc(batch[name]);
-  const [jobs, closures, shims, draws, barrels] = batchParts.map(part);
-  if (!jobs || !closures || !shims || !draws || !barrels) throw new Error('A batch lacks one of its parts');
-  const answers = answerOf(calibrate(specs, readingsOf({ jobs, closures, shims, draws, barrels })));
+  const [jobs, closures, shims, draws, barrels, governor] = batchParts.map(part);
+  if (!jobs || !closures || !shims || !draws || !barrels || !governor) {
+    throw new Error('A batch lacks one of its parts');
+  }
+  const answers = answerOf(calibrate(specs, readingsOf({ jobs, closures, shims, draws, barrels, governor }), gauges));
   const packed = resultTables.map((name): [ResultTable, Uint8Array] => [name, resultsToIpc(name, answers[name])]);
   return { value: Object.fromEntries(packed), transfer: packed.map(([, bytes]) => bytes.buffer as ArrayBuffer) };
 }

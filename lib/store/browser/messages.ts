@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { resultTables, type ResultTable } from '../../calc/layout';
-import type { Spec } from '../../calc/types';
+import type { Gauge, Spec } from '../../calc/types';
 import { tableNames } from '../../log/table';
 import { batchParts } from '../numbers';
 
@@ -10,8 +10,9 @@ const bytes = z.custom<Uint8Array>((value) => value instanceof Uint8Array);
 const blob = z.instanceof(Blob);
 const id = z.int();
 
-/** Specifications are checked where the log is read (readSpecs); here only that it is a list of them. */
+/** Specifications and gauges are checked where the log is read (lib/store/specs); here only that these are lists of them. */
 const spec = z.custom<Spec>((value) => typeof value === 'object' && value !== null && 'spec_no' in value);
+const gauge = z.custom<Gauge>((value) => typeof value === 'object' && value !== null && 'calibrated_day' in value);
 
 export const requestSchema = z.discriminatedUnion('kind', [
   z.object({ id, kind: z.literal('warm') }),
@@ -19,7 +20,7 @@ export const requestSchema = z.discriminatedUnion('kind', [
   z.object({ id, kind: z.literal('openParquet'), blob }),
   z.object({ id, kind: z.literal('nextParquet'), reading: z.int() }),
   z.object({ id, kind: z.literal('closeParquet'), reading: z.int() }),
-  z.object({ id, kind: z.literal('begin'), specs: z.array(spec) }),
+  z.object({ id, kind: z.literal('begin'), specs: z.array(spec), gauges: z.array(gauge) }),
   z.object({ id, kind: z.literal('calculate'), batch: z.record(z.enum(batchParts), bytes) }),
 ]);
 export type Request = z.infer<typeof requestSchema>;

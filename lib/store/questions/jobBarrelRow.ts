@@ -9,6 +9,8 @@ const row = z.object({
   stack_after_mm: maybeReal,
   /** All changes of the job together [mm, plus is added]. */
   made_mm: maybeReal,
+  /** What the plan after the first measurement of the job calls for [mm, plus is added]. */
+  needed_mm: maybeReal,
   /** The test point that the deliveries are from: the base point, or else the first in the order of work. */
   test_point: maybeText,
   low_mm3: maybeReal,
@@ -42,6 +44,10 @@ export const jobBarrelRow = question<{ readonly id: string }, JobBarrelRow>(
   made as (
     select element, sum(made_mm) as made_mm from phasing where job_no in (select job_no from this) group by element
   ),
+  needed as (
+    select element, min_by(plan_mm, run) as needed_mm from phasing
+    where job_no in (select job_no from this) and plan_mm is not null group by element
+  ),
   d as (
     select * from deliveries
     where job_no in (select job_no from this) and point in (select point from base) and mm3_per_stroke is not null
@@ -53,13 +59,14 @@ export const jobBarrelRow = question<{ readonly id: string }, JobBarrelRow>(
     from d group by element
   )
   select e.element, s.before_mm::double as stack_before_mm, coalesce(s.after_mm, s.before_mm)::double as stack_after_mm,
-    m.made_mm::double as made_mm, b.test_point, b.low_mm3, b.high_mm3,
+    m.made_mm::double as made_mm, n.needed_mm::double as needed_mm, b.test_point, b.low_mm3, b.high_mm3,
     v.received_mm3::double as received_mm3, coalesce(v.received_verdict, 'not measured') as received_verdict,
     v.left_mm3::double as left_mm3, coalesce(v.left_verdict, 'not measured') as left_verdict
   from each e
   left join base b on true
   left join stack s on s.element = e.element
   left join made m on m.element = e.element
+  left join needed n on n.element = e.element
   left join delivered v on v.element = e.element
   order by e.element`,
 );

@@ -41,6 +41,11 @@ const row = z.object({
   lift_rate_basis: text,
   tolerance_assumed: yesNo,
   excluded_draws: int,
+  screw_mm_per_turn: maybeReal,
+  balance_by: z.enum(['barrel', 'sleeve']),
+  as_left_decision: verdict,
+  breaking: int,
+  weakening: int,
 });
 export type JobCard = z.infer<typeof row>;
 
@@ -61,8 +66,10 @@ export const jobCard = question<{ readonly id: string }, JobCard>(
     j.technician, j.bench_id, j.engine_hours, j.bench_hours, j.labour_hours, j.branch, j.stated_result, j.note,
     src.file, j.row_no, spec_src.file as spec_file, s.row_no as spec_row_no,
     s.elements, s.firing_order, s.closure_angles_deg, s.lift_mm, coalesce(s.adjuster, 'barrel_shim') as adjuster,
+    s.screw_mm_per_turn, coalesce(s.balance_by, 'barrel') as balance_by,
     o.first_pass, o.as_left, o.stages_asked, o.stages_counted, o.received_error_deg, o.left_error_deg,
-    o.lift_rate_basis, o.tolerance_assumed, o.excluded_draws
+    o.lift_rate_basis, o.tolerance_assumed, o.excluded_draws,
+    o.as_left_decision, o.breaking, o.weakening
   from jobs j
   join outcomes o on o.job_no = j.job_no
   join specs s on s.spec_no = j.spec_no

@@ -12,6 +12,8 @@ const row = z.object({
   repeat_range_mm3: maybeReal,
   deviation_mm3: maybeReal,
   verdict,
+  at_reference_mm3: maybeReal,
+  uncertainty_mm3: maybeReal,
 });
 export type JobDelivery = z.infer<typeof row>;
 
@@ -20,6 +22,7 @@ export const jobDeliveries = question<{ readonly id: string }, JobDelivery>(
   'jobDeliveries',
   row,
   (args) => [args.id],
-  `select run, point, element, mm3_per_stroke, draws, excluded, repeat_range_mm3, deviation_mm3, verdict
+  `select run, point, element, mm3_per_stroke, draws, excluded, repeat_range_mm3, deviation_mm3, verdict,
+    at_reference_mm3, uncertainty_mm3
   from deliveries where ${THIS_JOB} order by point, run, element`,
 );

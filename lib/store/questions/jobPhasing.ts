@@ -18,6 +18,11 @@ const row = z.object({
   screw_turns: maybeReal,
   made_mm: maybeReal,
   pair_difference_mm: maybeReal,
+  error_uncertainty_deg: maybeReal,
+  change_uncertainty_mm: maybeReal,
+  decision: verdict,
+  plan_mm: maybeReal,
+  planned_error_deg: maybeReal,
   before_mm: maybeReal,
   after_mm: maybeReal,
   before_second_mm: maybeReal,
@@ -42,6 +47,7 @@ export const jobPhasing = question<{ readonly id: string }, JobPhasing>(
   t as (select * from timing where job_no in (select job_no from this))
   select f.run, f.element, c.cam_deg, c.lift_mm, c.preload_mm, f.closure_deg, f.nominal_deg, f.error_deg, t.tolerance_deg,
     f.verdict, f.shim_change_mm, f.shim_step_mm, f.screw_turns, f.made_mm, f.pair_difference_mm,
+    f.error_uncertainty_deg, f.change_uncertainty_mm, f.decision, f.plan_mm, f.planned_error_deg,
     s.before_mm, s.after_mm, s.before_second_mm, s.after_second_mm, s.batch,
     cs.file, c.row_no, ss.file as shims_file, s.row_no as shims_row_no
   from f

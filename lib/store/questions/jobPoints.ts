@@ -1,6 +1,7 @@
 import { z } from 'zod';
+import { ASSUMED_REFERENCE_C } from '../../calc/petroleum';
 import { question } from '../question';
-import { int, maybeInt, maybeReal, maybeText, text, verdict, yesNo } from './rows';
+import { int, maybeInt, maybeReal, maybeText, real, text, verdict, yesNo } from './rows';
 
 const row = z.object({
   run: int,
@@ -27,6 +28,14 @@ const row = z.object({
   unchecked: int,
   speed_tolerance_assumed: yesNo,
   verdict,
+  mean_at_reference_mm3: maybeReal,
+  reference_assumed: yesNo,
+  /** Temperature that deliveries are brought to; 40 degrees C where the specification states none. */
+  reference_c: real,
+  mean_uncertainty_mm3: maybeReal,
+  spread_uncertainty: maybeReal,
+  decision: verdict,
+  scatter_percent: maybeReal,
   /** Where the test point stands in the files. */
   file: maybeText,
   row_no: maybeInt,
@@ -42,9 +51,12 @@ export const jobPoints = question<{ readonly id: string }, JobPoint>(
     t.fluid_low_c, t.fluid_high_c, t.feed_low_kpa, t.feed_high_kpa,
     r.elements_measured, r.mean_mm3, r.low_mm3, r.high_mm3, r.mean_verdict, r.spread, r.spread_limit, r.spread_basis,
     r.spread_verdict, r.unchecked, r.speed_tolerance_assumed, r.verdict,
+    r.mean_at_reference_mm3, r.reference_assumed, coalesce(s.reference_c, ${ASSUMED_REFERENCE_C})::double as reference_c,
+    r.mean_uncertainty_mm3, r.spread_uncertainty, r.decision, r.scatter_percent,
     src.file, t.row_no
   from points r
   join jobs j on j.job_no = r.job_no
+  join specs s on s.spec_no = j.spec_no
   left join test_points t on t.spec_no = j.spec_no and t.point = r.point
   left join sources src on src.source_no = t.source_no
   where j.job_id = $1::varchar

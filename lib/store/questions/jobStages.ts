@@ -15,7 +15,7 @@ const row = z.object({
 });
 export type JobStage = z.infer<typeof row>;
 
-/** The stages of one job: timing and phasing first, then the test points in the order of work. */
+/** The stages of one job: timing and phasing first, then the test points in the order of work, the governor last. */
 export const jobStages = question<{ readonly id: string }, JobStage>(
   'jobStages',
   row,
@@ -25,5 +25,5 @@ export const jobStages = question<{ readonly id: string }, JobStage>(
   join jobs j on j.job_no = g.job_no
   left join test_points t on t.spec_no = j.spec_no and t.point = g.point
   where j.job_id = $1::varchar
-  order by t."order" asc nulls first, g.stage desc`,
+  order by g.stage = 'governor', t."order" asc nulls first`,
 );

@@ -1,0 +1,78 @@
+'use client';
+
+import type { ReactElement } from 'react';
+import { VerdictShape, type VerdictWord } from '../../lib/charts/verdictMark';
+import type { JobCard } from '../../lib/store/questions/jobCard';
+import { jobFindings, type JobFinding } from '../../lib/store/questions/jobFindings';
+import { findingFigures, findingRows, findingSays, proofSentence } from '../../lib/words/plan';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+
+const marks: Readonly<Record<JobFinding['severity'], VerdictWord>> = {
+  'breaks the proof': 'out',
+  'weakens the proof': 'cannot tell',
+  'for information': 'not measured',
+};
+
+/** Where in the job: run, test point, element, as far as the finding has them. */
+export function whereabouts({ run, test_point, element }: Omit<JobFinding, 'rows'>): string {
+  return [
+    ...(run < 0 ? [] : [`run ${run}`]),
+    ...(test_point === null ? [] : [test_point]),
+    ...(element === 0 ? [] : [`element ${element}`]),
+  ].join(', ');
+}
+
+export function Severity({ severity }: Pick<JobFinding, 'severity'>): ReactElement {
+  return (
+    <span className={severity === 'breaks the proof' ? 'verdict verdict-out' : 'verdict'}>
+      <svg width="14" height="14" viewBox="-7 -7 14 14" aria-hidden="true">
+        <VerdictShape verdict={marks[severity]} size={12} />
+      </svg>
+      {severity}
+    </span>
+  );
+}
+
+function FindingLine({ row }: { row: JobFinding }): ReactElement {
+  const where = whereabouts(row);
+  const figures = findingFigures(row);
+  const rows = findingRows(row.finding, row.rows);
+  return (
+    <li>
+      <Severity severity={row.severity} />
+      <div>
+        <p>{findingSays(row.finding)}</p>
+        <p className="small quiet">
+          {[
+            ...(where === '' ? ['the job as a whole'] : [where]),
+            ...(figures === '' ? [] : [figures]),
+            ...(rows === '' ? [] : [rows]),
+          ].join(' · ')}
+        </p>
+      </div>
+    </li>
+  );
+}
+
+/** What does not agree in the job, what breaks the proof of the calibration first. */
+export function Findings({ id, card }: { id: string; card: JobCard }): ReactElement {
+  const asked = useAsk(jobFindings, { id });
+  return (
+    <section className="section" aria-labelledby="findings">
+      <h2 id="findings">What stands against the proof</h2>
+      <p>{proofSentence(card.breaking, card.weakening)}</p>
+      {asked.rows?.length === 0 ? null : (
+        <Answer asked={asked} none="Nothing in this job disagrees.">
+          {(rows) => (
+            <ul className="findings" aria-label="Findings">
+              {rows.map((row) => (
+                <FindingLine key={`${row.finding} ${row.run} ${row.test_point ?? ''} ${row.element}`} row={row} />
+              ))}
+            </ul>
+          )}
+        </Answer>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,110 @@
+import { z } from 'zod';
+import { calibrate } from '../../lib/calc/batch';
+import { codes, type ResultTable } from '../../lib/calc/layout';
+import type { Readings } from '../../lib/calc/types';
+import { jobBalancePlans, type JobBalancePlan } from '../../lib/store/questions/jobBalancePlans';
+import { jobFindings, type JobFinding } from '../../lib/store/questions/jobFindings';
+import { wordRows, type JobReadings } from '../../lib/store/questions/jobReadings';
+import { jobRotations, type JobRotation } from '../../lib/store/questions/jobRotations';
+import { jobShimPlans, type JobShimPlan } from '../../lib/store/questions/jobShimPlans';
+
+/** One job worked out in the page from its own readings, with figures typed in their place. */
+
+const verdict = z.enum(codes.verdict);
+const real = z.number().nullable();
+const timingRow = z.object({
+  run: z.int(),
+  lift_mm: real,
+  lift_uncertainty_mm: real,
+  timing_verdict: verdict,
+  timing_decision: verdict,
+  tolerance_deg: real,
+  worst_error_deg: real,
+  phasing_verdict: verdict,
+});
+const phasingRow = z.object({
+  run: z.int(),
+  element: z.int(),
+  error_deg: real,
+  verdict,
+  plan_mm: real,
+  planned_error_deg: real,
+});
+const deliveryRow = z.object({ run: z.int(), point: z.int(), element: z.int(), mm3_per_stroke: real, verdict });
+const pointRow = z.object({
+  run: z.int(),
+  point: z.int(),
+  mean_mm3: real,
+  spread: real,
+  spread_basis: z.enum(codes.spread_basis),
+  mean_uncertainty_mm3: real,
+  verdict,
+  decision: verdict,
+});
+const outcomeRow = z.object({
+  as_left: verdict,
+  as_left_decision: verdict,
+  breaking: z.int(),
+  weakening: z.int(),
+});
+
+export interface WorkedOut {
+  readonly timing: readonly z.infer<typeof timingRow>[];
+  readonly phasing: readonly z.infer<typeof phasingRow>[];
+  readonly plans: readonly JobShimPlan[];
+  readonly deliveries: readonly z.infer<typeof deliveryRow>[];
+  readonly points: readonly z.infer<typeof pointRow>[];
+  readonly balances: readonly JobBalancePlan[];
+  readonly rotations: readonly JobRotation[];
+  readonly findings: readonly JobFinding[];
+  readonly outcome: z.infer<typeof outcomeRow> | null;
+}
+
+/** The columns whose readings can be tried with other figures. */
+export type Tried = 'cam_deg' | 'lift_mm' | 'volume_cm3';
+export const keyOf = (column: Tried, row: number): string => `${column} ${row}`;
+/** Figures typed, by column and row; text that is no number counts as not read. */
+export type Edits = ReadonlyMap<string, string>;
+
+const figureOf = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
+
+/** The readings with the typed figures in their place; the log's own stay as they are. */
+export function withEdits(readings: Readings, edits: Edits): Readings {
+  const changed = (column: Tried, logged: Float64Array): Float64Array =>
+    logged.map((value, row) => {
+      const text = edits.get(keyOf(column, row));
+      return text === undefined ? value : figureOf(text);
+    });
+  const { closures, draws } = readings;
+  return {
+    ...readings,
+    closures: {
+      ...closures,
+      cam_deg: changed('cam_deg', closures.cam_deg),
+      lift_mm: changed('lift_mm', closures.lift_mm),
+    },
+    draws: { ...draws, volume_cm3: changed('volume_cm3', draws.volume_cm3) },
+  };
+}
+
+export function workOut(job: JobReadings, edits: Edits): WorkedOut {
+  const results = calibrate(job.specs, withEdits(job.readings, edits), job.gauges);
+  const rows = <Row>(table: ResultTable, row: z.ZodType<Row>): Row[] =>
+    z.array(row).parse(wordRows(results, table, job));
+  const [spec] = job.specs.values();
+  const basisOf = (point: unknown): string =>
+    spec?.test_points.find((one) => one.point === point)?.spread_basis ?? 'range_mm3';
+  return {
+    timing: rows('timing', timingRow),
+    phasing: rows('phasing', phasingRow),
+    plans: rows('shim_plans', jobShimPlans.row),
+    deliveries: rows('deliveries', deliveryRow),
+    points: rows('points', pointRow),
+    balances: z
+      .array(jobBalancePlans.row)
+      .parse(wordRows(results, 'balance_plans', job).map((row) => ({ ...row, spread_basis: basisOf(row.point) }))),
+    rotations: rows('rotations', jobRotations.row),
+    findings: rows('findings', jobFindings.row),
+    outcome: rows('outcomes', outcomeRow)[0] ?? null,
+  };
+}

@@ -1,0 +1,72 @@
+import { z } from 'zod';
+import { slopeWithin } from '../../stats/slope';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { int, real, text } from './rows';
+
+/** Barrels changed after run 1 and later, and what would have been enough, job by job of those with a plan for run 1. */
+const REWORK = `rework as (
+  select s.job_no,
+    sum(s.done_barrels) as done,
+    sum(s.done_mm) as done_mm,
+    sum(s.barrels) filter (where s.run = 1) as enough,
+    sum(s.moved_mm) filter (where s.run = 1) as enough_mm,
+    sum(greatest(s.done_barrels - s.barrels, 0)) as spare
+  from shim_plans s join picked p using (job_no)
+  where s.run >= 1
+  group by s.job_no
+  having bool_and(s.status in ('in already', 'possible')) and count(*) filter (where s.run = 1) = 1
+)`;
+
+const modelRow = z.object({
+  pump_model: text,
+  /** Jobs whose plans reach tolerance in every run. */
+  jobs: int,
+  /** Those of them in which a barrel came off after run 1. */
+  reworked: int,
+  done: int,
+  enough: int,
+  done_mm: real,
+  enough_mm: real,
+  /** Barrels that need not have been changed: counted run by run, and as if the first correction had been the plan. */
+  spare_low: int,
+  spare_high: int,
+});
+export type ReworkOfModel = z.infer<typeof modelRow>;
+
+/** What was done to stacks after the first measurement beside what would have been enough, by model. */
+export const reworkByModel = question<Filters, ReworkOfModel>(
+  'reworkByModel',
+  modelRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${REWORK}
+  select p.pump_model, count(*)::integer as jobs, (count(*) filter (where done > 0))::integer as reworked,
+    sum(done)::integer as done, (sum(enough) filter (where done > 0))::integer as enough,
+    sum(done_mm)::double as done_mm, coalesce(sum(enough_mm) filter (where done > 0), 0)::double as enough_mm,
+    sum(least(spare, greatest(spare, done - enough)))::integer as spare_low,
+    sum(greatest(spare, done - enough))::integer as spare_high
+  from rework join picked p using (job_no)
+  group by p.pump_model having sum(done) > 0 order by spare_high desc, p.pump_model`,
+);
+
+const hoursRow = z
+  .object({ n: int, groups: int, sxx: real, sxy: real, syy: real })
+  .transform((sums) => ({ n: sums.n, hours: slopeWithin(sums) }));
+export type HoursPerBarrel = z.infer<typeof hoursRow>;
+
+/**
+ * Bench hours that go with each barrel changed after run 1, from the shop's own jobs: the slope within model and type of work.
+ * It holds whatever goes with a correction, such as measuring again.
+ */
+export const hoursPerBarrel = question<Filters, HoursPerBarrel>(
+  'hoursPerBarrel',
+  hoursRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${REWORK},
+  centred as (select dense_rank() over (order by p.pump_model, p.work_type) as place,
+      r.done - avg(r.done) over g as x, p.bench_hours - avg(p.bench_hours) over g as y
+    from rework r join picked p using (job_no) where p.bench_hours is not null
+    window g as (partition by p.pump_model, p.work_type))
+  select count(*)::integer as n, count(distinct place)::integer as groups, coalesce(sum(x * x), 0)::double as sxx,
+    coalesce(sum(x * y), 0)::double as sxy, coalesce(sum(y * y), 0)::double as syy from centred`,
+);

@@ -1,0 +1,55 @@
+import { z } from 'zod';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { day, maybeReal, maybeText, text } from './rows';
+import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
+
+/** The light draw of each specification: the test point for it, else the one with the smallest rack. */
+const LIGHT_POINTS = `light_points as (
+    select spec_no, point, test_point from test_points
+    where purpose = 'light' or rack_mm is not null
+    qualify row_number() over (
+      partition by spec_no order by coalesce(purpose = 'light', false) desc, rack_mm nulls last, "order", point) = 1
+  ),
+  light as (
+    select p.job_no, p.run, p.test_point, p.scatter_percent
+    from points p join jobs j on j.job_no = p.job_no
+    join light_points l on l.spec_no = j.spec_no and l.point = p.point
+    where p.scatter_percent is not null
+  )`;
+
+/** Scatter over the elements at the light draw [percent of their mean] of each model by quarter, as received. */
+export const visitScatterByModel = question<Filters, ModelQuarter>(
+  'visitScatterByModel',
+  quarterRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${LIGHT_POINTS}
+  select ${QUARTER_COLUMNS('l.scatter_percent')}
+  from picked p join light l on l.job_no = p.job_no
+  where l.run = 0
+  group by p.pump_model, quarter order by p.pump_model, quarter`,
+);
+
+const row = z.object({
+  job_id: text,
+  received_on: day,
+  test_point: maybeText,
+  /** Percent of the mean. */
+  received_percent: maybeReal,
+  left_percent: maybeReal,
+});
+export type VisitScatter = z.infer<typeof row>;
+
+/** Of one serial number: the scatter over its elements at the light draw, visit by visit. */
+export const visitScatter = question<{ readonly serial: string }, VisitScatter>(
+  'visitScatter',
+  row,
+  (args) => [args.serial],
+  `with ${LIGHT_POINTS}
+  select j.job_id, j.received_on::varchar as received_on, min(l.test_point) as test_point,
+    (max(l.scatter_percent) filter (where l.run = 0))::double as received_percent,
+    (max_by(l.scatter_percent, l.run) filter (where l.run > 0))::double as left_percent
+  from jobs j left join light l on l.job_no = j.job_no
+  where j.pump_serial = $1::varchar
+  group by j.job_no, j.job_id, j.received_on order by j.received_on, j.job_no`,
+);
