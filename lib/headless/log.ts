@@ -1,9 +1,10 @@
-import { inspect, type LogFile } from '../log/inspect';
+import { inspect, type Inspection, type LogFile } from '../log/inspect';
 import { load, type FileReport } from '../store/load';
 import { DirectCalculator } from '../store/native/calculator';
 import { NativeDatabase } from '../store/native/database';
 import { recalculate, type RecalculationReport } from '../store/recalculate';
 import { EMPTY_LOG } from '../store/tables';
+import type { PreparedFile } from './mapped';
 
 export interface HeadlessLog {
   readonly db: NativeDatabase;
@@ -12,9 +13,28 @@ export interface HeadlessLog {
 }
 
 /** Loads files into a new database and works every job out: the whole way in one call, as the browser goes it. */
-export async function openLog(files: readonly LogFile[], at: string): Promise<HeadlessLog> {
+export const openLog = (files: readonly LogFile[], at: string): Promise<HeadlessLog> =>
+  openPrepared(
+    files.map((file) => ({ file, refused: null, note: null })),
+    at,
+  );
+
+/** The same for files that were looked at before, with what was found: refused ones are named as such. */
+export async function openPrepared(files: readonly PreparedFile[], at: string): Promise<HeadlessLog> {
   const db = await NativeDatabase.open();
   await db.run(EMPTY_LOG);
-  const reports = await load(db, files, { inspect, at });
+  const found = new Map(files.map((prepared) => [prepared.file, prepared]));
+  const reports = await load(
+    db,
+    files.map(({ file }) => file),
+    { inspect: (file) => inspectPrepared(file, found.get(file)), at },
+  );
   return { db, files: reports, calculation: await recalculate(db, new DirectCalculator()) };
+}
+
+async function inspectPrepared(file: LogFile, prepared: PreparedFile | undefined): Promise<Inspection> {
+  if (prepared !== undefined && prepared.refused !== null) return { ok: false, reason: prepared.refused };
+  const found = await inspect(file);
+  if (prepared === undefined || prepared.note === null || !found.ok || found.format !== 'csv') return found;
+  return { ...found, note: found.note === null ? prepared.note : `${prepared.note} ${found.note}` };
 }

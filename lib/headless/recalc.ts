@@ -1,39 +1,15 @@
-import { mkdir, stat } from 'node:fs/promises';
+import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { parseArgs } from 'node:util';
 import { resultTables } from '../calc/layout';
 import { sqlText } from '../store/database';
 import { exportSql, FILES_EXPORT, SET_ASIDE_EXPORT } from '../store/tables';
+import { asked, USAGE, UsageError } from './arguments';
 import { filesIn } from './folder';
-import { openLog, type HeadlessLog } from './log';
-
-const USAGE = `Usage: npm run recalc -- --in DIR --out DIR
-  --in DIR   folder with the log's tables, CSV or Parquet (folders in it are looked through too)
-  --out DIR  folder for the result tables, as CSV and Parquet; made where it does not exist`;
+import { openPrepared, type HeadlessLog } from './log';
+import { mappingSays, mappingsAt, prepare } from './mapped';
 
 const EXIT_USAGE = 2;
 const EXIT_NOTHING_READ = 1;
-
-class UsageError extends Error {}
-
-function folders(argv: readonly string[]): { from: string; to: string } {
-  try {
-    const { values } = parseArgs({
-      args: [...argv],
-      options: { in: { type: 'string' }, out: { type: 'string' } },
-    });
-    if (values.in === undefined || values.out === undefined) throw new UsageError('--in and --out are both needed.');
-    return { from: values.in, to: values.out };
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
-  }
-}
-
-const isFolder = async (path: string): Promise<boolean> =>
-  stat(path).then(
-    (found) => found.isDirectory(),
-    () => false,
-  );
 
 async function write({ db }: HeadlessLog, to: string): Promise<void> {
   await mkdir(to, { recursive: true });
@@ -57,7 +33,8 @@ async function summary(log: HeadlessLog, to: string): Promise<string> {
   const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
     count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
   return [
-    `Files read: ${read.length}`,
+    // A sheet that was mapped to several tables is one file.
+    `Files read: ${new Set(read.map((file) => file.file)).size}`,
     `Rows read: ${sum((file) => file.read)}, accepted: ${sum((file) => file.accepted)}, set aside: ${sum((file) => file.setAside)}`,
     `Jobs calculated: ${plain.format(log.calculation.recalculated)}`,
     `First pass: ${plain.format(Number(passes?.yes ?? 0))} of ${plain.format(Number(passes?.counted ?? 0))} counted, ` +
@@ -67,10 +44,17 @@ async function summary(log: HeadlessLog, to: string): Promise<string> {
 }
 
 async function main(): Promise<number> {
-  const { from, to } = folders(process.argv.slice(2));
-  if (!(await isFolder(from))) throw new UsageError(`There is no folder ${from}.`);
+  const call = await asked(process.argv.slice(2));
+  if (call === null) {
+    console.log(USAGE);
+    return 0;
+  }
+  const { from, to } = call;
+  const mappings = await mappingsAt(call.mappings);
   const files = await filesIn(from);
-  const log = await openLog(files, new Date().toISOString().slice(0, 19).replace('T', ' '));
+  const prepared = await prepare(files, mappings);
+  for (const named of prepared.idle) console.error(mappingSays(named));
+  const log = await openPrepared(prepared.files, new Date().toISOString().slice(0, 19).replace('T', ' '));
   for (const file of log.files) {
     if (file.refused !== null) console.error(`${file.file}: ${file.refused}`);
     else if (file.note !== null) console.error(`${file.file}: ${file.note}`);

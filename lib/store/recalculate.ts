@@ -1,8 +1,9 @@
-import { code, ENGINE_VERSION, resultTables } from '../calc/layout';
+import { ENGINE_VERSION, resultTables } from '../calc/layout';
 import type { Gauge, Spec } from '../calc/types';
 import type { TableName } from '../log/table';
 import { tables } from '../log/tables';
 import type { Database } from './database';
+import { handed, handedSql, JOB_COLUMNS, readingTables, type ReadingTable } from './handed';
 import { batchParts, type Answer, type Batch, type BatchPart } from './numbers';
 import { readGauges, readSpecs, SUPERSEDED_DAY } from './specs';
 import { held, kept, standing } from './tables';
@@ -35,63 +36,6 @@ export interface RecalculationOptions {
 const MOST_BATCH_JOBS = 6000;
 const LEAST_BATCH_JOBS = 1000;
 const batchJobsFor = (due: number): number => Math.min(MOST_BATCH_JOBS, Math.max(LEAST_BATCH_JOBS, Math.ceil(due / 2)));
-
-/** How one table of readings is handed to the engine. */
-interface Handed {
-  readonly whole: readonly string[];
-  readonly real: readonly string[];
-  /** Columns that need more than a cast: their SQL by name. */
-  readonly made?: Readonly<Record<string, string>>;
-  /** Joins to the numbers of names; `h` is the held row. */
-  readonly join?: string;
-  /** Columns of the log that the made ones rest on. */
-  readonly rests?: readonly string[];
-  readonly order: string;
-}
-
-const gaugeNumber = { gauge: 'coalesce(g.gauge, -1)::integer' } as const;
-const gaugeJoin = 'left join gauge_numbers g using (instrument_id)';
-
-/** What the engine reads of each table of readings; a change to any other column does not call for a new calculation. */
-const readings = {
-  closures: {
-    whole: ['run', 'element'],
-    real: ['cam_deg', 'lift_mm', 'preload_mm'],
-    made: gaugeNumber,
-    join: gaugeJoin,
-    rests: ['instrument_id'],
-    order: 'run, element',
-  },
-  shims: {
-    whole: ['run', 'element'],
-    real: ['before_mm', 'after_mm', 'before_second_mm', 'after_second_mm', 'stated_change_mm'],
-    order: 'run, element',
-  },
-  draws: {
-    whole: ['run', 'repeat', 'element'],
-    real: ['volume_cm3', 'strokes', 'speed_rpm', 'rack_mm', 'fluid_c', 'feed_kpa', 'stated_mm3_per_stroke'],
-    made: {
-      ...gaugeNumber,
-      point: 'p.point',
-      taken_min: "coalesce(epoch(h.taken_at) / 60, 'nan'::double)",
-    },
-    join: `join point_numbers p using (test_point) ${gaugeJoin}`,
-    rests: ['test_point', 'instrument_id', 'taken_at'],
-    order: 'run, point, element, repeat',
-  },
-  barrels: { whole: ['run', 'element'], real: ['rotation_deg'], order: 'run, element' },
-  governor: {
-    whole: ['run'],
-    real: ['speed_rpm', 'rack_mm', 'boost_kpa', 'delivery_mm3'],
-    made: { check: 'c.check_no', lever: 'coalesce(l.lever_no, -1)::integer' },
-    join: 'join check_numbers c using (check_id) left join lever_numbers l using (lever)',
-    rests: ['check_id', 'lever'],
-    order: 'run, "check", speed_rpm, rack_mm, boost_kpa, lever',
-  },
-} as const satisfies Partial<Record<TableName, Handed>>;
-type ReadingTable = keyof typeof readings;
-const readingTables = Object.keys(readings) as ReadingTable[];
-const handed = (name: ReadingTable): Handed => readings[name];
 
 /** Works out again each job whose readings or specification changed since its results were stored, and no other. */
 export async function recalculate<Packed>(
@@ -200,29 +144,17 @@ async function store<Packed>(db: Database<Packed>, answer: Answer<Packed>, batch
 }
 
 /** The due readings, each with its batch, so that a batch is read without looking up job numbers again. */
-const dueSql = (name: ReadingTable): string => {
-  const { whole, real, made, join } = handed(name);
-  const columns = [
-    ...whole.map((column) => `h."${column}"`),
-    ...real.map((column) => `coalesce(h."${column}"::double, 'nan'::double) as "${column}"`),
-    ...Object.entries(made ?? {}).map(([column, sql]) => `${sql} as "${column}"`),
-  ];
-  return `select d.batch, n.job_no, ${columns.join(', ')}
-    from ${held(name)} h join job_numbers n using (job_id) join due d using (job_no) ${join ?? ''}
+function dueSql(name: ReadingTable): string {
+  const { columns, from } = handedSql(name);
+  return `select d.batch, n.job_no, ${columns} from ${from} join due d using (job_no)
     where h.standing = ${standing.accepted}`;
-};
-
-const statedPass = { pass: 'yes', fail: 'no' } as const;
+}
 
 /** One part of a batch, in the engine's order: to order a batch at a time is much cheaper than all readings at once. */
 const batchSql = (part: BatchPart, batch: number): string =>
   part === 'jobs'
-    ? `select job_no, d.spec_no, (j.received_on - date '1970-01-01')::integer as received_day,
-        case j.stated_result ${Object.entries(statedPass)
-          .map(([word, answer]) => `when '${word}' then ${code('answer', answer)}`)
-          .join(' ')} else ${code('answer', 'not counted')} end::integer as stated_pass
-      from due d join jobs j using (job_no) where batch = ${batch} order by job_no`
-    : `select * exclude (batch) from due_${part} where batch = ${batch} order by job_no, ${readings[part].order}`;
+    ? `select ${JOB_COLUMNS} from due d join jobs j using (job_no) where batch = ${batch} order by j.job_no`
+    : `select * exclude (batch) from due_${part} where batch = ${batch} order by job_no, ${handed(part).order}`;
 
 const hashed = (columns: readonly string[]): string => columns.map((column) => `"${column}"`).join(', ');
 const heldHash = (name: TableName, by: string): string =>

@@ -157,8 +157,11 @@ const columns = (row: z.ZodObject): string =>
 export const SUPERSEDED_DAY = `(lead(valid_from) over (partition by spec_id, valid_from is null order by valid_from)
   - date '1970-01-01')::double`;
 
+/** All that reading them needs of a database. */
+type Asked = Pick<Database<unknown>, 'rows'>;
+
 /** The gauges of the log with their calibrations, oldest first. */
-export async function readGauges(db: Database<unknown>): Promise<Gauge[]> {
+export async function readGauges(db: Asked): Promise<Gauge[]> {
   const rows = z.array(gaugeRow).parse(
     await db.rows(`select gauge, (calibrated_on - date '1970-01-01')::double as calibrated_day,
         (due_on - date '1970-01-01')::double as due_day, expanded_uncertainty as uncertainty, unit
@@ -173,7 +176,7 @@ export async function readGauges(db: Database<unknown>): Promise<Gauge[]> {
   }));
 }
 
-export async function readSpecs(db: Database<unknown>): Promise<Spec[]> {
+export async function readSpecs(db: Asked): Promise<Spec[]> {
   const specs = z.array(specRow).parse(await db.rows(`select ${columns(specRow)} from specs order by spec_no`));
   const points = z
     .array(pointRow)

@@ -1,0 +1,87 @@
+import type { TableName } from '../table';
+import type { SourceUnit } from './units';
+
+/** The words that shops write over their columns, and what each stands for in the log. */
+
+/** A header's words in order, or a few of them side by side; the longest that fits a header wins. */
+export const synonyms: readonly (readonly [column: string, ...words: string[]])[] = [
+  ['job_id', 'job', 'job no', 'job number', 'job card', 'card no', 'order no', 'work order', 'wo'],
+  ['pump_serial', 'serial', 'serial no', 'serial number', 'pump no', 'pump number', 'pump serial', 's/n', 'sn'],
+  ['pump_model', 'model', 'pump model', 'pump type', 'type'],
+  ['spec_id', 'spec', 'specification', 'test sheet', 'test plan', 'sheet no'],
+  ['spec_revision', 'revision', 'rev', 'issue', 'spec rev', 'sheet rev'],
+  ['received_on', 'received', 'date in', 'in date', 'date', 'date received'],
+  ['finished_on', 'finished', 'date out', 'out date', 'completed', 'date finished'],
+  ['work_type', 'work', 'work type', 'kind of work'],
+  ['warranty', 'warranty', 'claim'],
+  ['complaint', 'complaint', 'fault', 'reason'],
+  ['technician', 'technician', 'tech', 'fitter', 'tested by'],
+  ['bench_id', 'bench', 'test bench', 'stand', 'test stand'],
+  ['engine_hours', 'engine hours', 'engine hrs'],
+  ['note', 'note', 'notes', 'remarks', 'remark'],
+  ['run', 'run', 'pass', 'run no'],
+  ['element', 'element', 'line', 'cyl', 'cylinder', 'elem', 'barrel no', 'outlet'],
+  ['cam_deg', 'closure', 'port closure', 'port closing', 'pc', 'spill', 'spill angle', 'phase', 'phasing', 'angle'],
+  ['lift_mm', 'lift', 'pre stroke', 'prestroke', 'lift to port closure', 'plunger lift'],
+  ['preload_mm', 'preload', 'gauge preload'],
+  ['before_mm', 'shim before', 'shim old', 'old shim', 'shim in', 'shim', 'stack', 'stack before'],
+  ['after_mm', 'shim after', 'shim new', 'new shim', 'shim out', 'stack after'],
+  ['stated_change_mm', 'shim change', 'change'],
+  ['batch', 'batch', 'shim batch'],
+  ['test_point', 'test point', 'point', 'step', 'test step'],
+  ['repeat', 'repeat', 'draw', 'draw no', 'shot'],
+  ['volume_cm3', 'vol', 'volume', 'delivery', 'output', 'graduate', 'fuel'],
+  ['strokes', 'strokes', 'stroke', 'shots', 'no of strokes'],
+  ['speed_rpm', 'rpm', 'speed', 'pump speed', 'pump rpm', 'engine rpm'],
+  ['rack_mm', 'rack', 'rack travel', 'rack position', 'control rod'],
+  ['fluid_c', 'temp', 'temperature', 'oil temp', 'fluid temp', 'fluid temperature', 'fuel temp'],
+  ['feed_kpa', 'feed', 'feed pressure', 'feed press', 'supply pressure', 'inlet pressure', 'transfer pressure'],
+  ['taken_at', 'taken', 'time', 'taken at', 'date time'],
+  ['instrument_id', 'gauge', 'gauge no', 'instrument'],
+  ['rotation_deg', 'rotation', 'barrel rotation', 'barrel turned', 'turned'],
+  ['check_id', 'check', 'governor check'],
+  ['boost_kpa', 'boost', 'boost pressure', 'manifold pressure'],
+  ['lever', 'lever', 'lever position'],
+  ['part', 'part', 'part fitted', 'part no', 'description'],
+  ['quantity', 'qty', 'quantity', 'no off'],
+  ['cost', 'cost', 'price'],
+];
+
+/** The column without which a sheet holds nothing for the table. */
+export const witnesses: readonly (readonly [TableName, string])[] = [
+  ['jobs', 'pump_serial'],
+  ['closures', 'cam_deg'],
+  ['shims', 'before_mm'],
+  ['draws', 'volume_cm3'],
+  ['barrels', 'rotation_deg'],
+  ['governor', 'check_id'],
+  ['parts', 'part'],
+];
+
+/** Words for units in headers. `alone`: also a unit where it stands without brackets. */
+export const unitWords: readonly (readonly [SourceUnit, alone: boolean, ...words: string[]])[] = [
+  ['mm', true, 'mm'],
+  ['inch', false, 'in', '"', 'ins'],
+  ['inch', true, 'inch', 'inches'],
+  ['thou', true, 'thou', 'mil', 'mils'],
+  ['cm3', true, 'cm3', 'cm³', 'ccm'],
+  ['cc', true, 'cc'],
+  ['ml', true, 'ml'],
+  ['mm3', true, 'mm3', 'mm³', 'cmm'],
+  ['kpa', true, 'kpa'],
+  ['bar', true, 'bar'],
+  ['mpa', true, 'mpa'],
+  ['psi', true, 'psi', 'lb/in2', 'lbf/in2'],
+  ['celsius', true, '°c', 'degc', 'deg c'],
+  ['celsius', false, 'c'],
+  ['fahrenheit', true, '°f', 'degf', 'deg f'],
+  ['fahrenheit', false, 'f'],
+  ['kelvin', false, 'k'],
+  ['crank_deg', true, '° crank', 'deg crank', 'crank deg', 'crank °', '°crank'],
+  ['cam_deg', true, '° cam', 'deg cam', 'cam deg', 'cam °', '°cam'],
+  ['deg', false, '°', 'deg', 'degrees'],
+  ['arcmin', true, 'arcmin', 'minutes of arc'],
+  ['arcmin', false, "'"],
+  ['rpm', false, 'rpm', '1/min', 'min-1'],
+  ['hours', false, 'h', 'hrs', 'hours'],
+];
