@@ -2,6 +2,7 @@ import type { LogFile } from '../../lib/log/inspect';
 import type { FileReport } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import { demoLog } from './demoFiles';
+import type { PreparedFile } from './mappings';
 import type { Started } from './start';
 
 export type LogState =
@@ -18,6 +19,8 @@ export interface LoadReport {
   readonly unchanged: number;
   /** Whether the calculation was called off before all jobs were done. */
   readonly cancelled: boolean;
+  /** Files that were refused and look like sheets of a shop's own, which a mapping could read. */
+  readonly foreign: readonly File[];
 }
 
 export interface LogSnapshot {
@@ -33,6 +36,20 @@ const localTime = (now: Date): string =>
   [now.getHours(), now.getMinutes(), now.getSeconds()].map(twoDigits).join(':');
 
 const called = (error: unknown): string => (error instanceof Error ? error.message : String(error));
+
+const withNote = (report: FileReport, note: string | null): FileReport =>
+  note === null ? report : { ...report, note: report.note === null ? note : `${note} ${report.note}` };
+
+/** Of the refused files those that a mapping could read. */
+async function foreignAmong(files: readonly PreparedFile[], reports: readonly FileReport[]): Promise<File[]> {
+  const refused = files.flatMap(({ file }, i) =>
+    reports[i]?.refused !== null && file.blob instanceof File ? [file.blob] : [],
+  );
+  if (refused.length === 0) return [];
+  const { isForeignSheet } = await import('./mappings');
+  const foreign = await Promise.all(refused.map(isForeignSheet));
+  return refused.filter((_, i) => foreign[i] === true);
+}
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
@@ -95,11 +112,11 @@ class LogSession {
   }
 
   load = (files: readonly File[]): void => {
-    this.queue(() => Promise.resolve(files.map((file): LogFile => ({ name: file.name, blob: file, path: null }))));
+    this.queue(async () => (await import('./mappings')).prepare(files));
   };
 
   openDemo = (): void => {
-    this.queue(demoLog);
+    this.queue(async () => (await demoLog()).map((file) => ({ file, refused: null, note: null })));
   };
 
   /** Goes on with a calculation that was called off. */
@@ -111,11 +128,11 @@ class LogSession {
     this.stop.abort();
   };
 
-  private queue(get: () => Promise<readonly LogFile[]>): void {
+  private queue(get: () => Promise<readonly PreparedFile[]>): void {
     this.turn = this.turn.then(() => this.takeIn(get));
   }
 
-  private async takeIn(get: () => Promise<readonly LogFile[]>): Promise<void> {
+  private async takeIn(get: () => Promise<readonly PreparedFile[]>): Promise<void> {
     const before = (): LogState => (this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' });
     this.hurry.abort();
     this.stop = new AbortController();
@@ -125,8 +142,12 @@ class LogSession {
       const [{ database, bench, crew }, files] = await Promise.all([this.open(), get()]);
       const { load } = await import('../../lib/store/load');
       const { recalculate } = await import('../../lib/store/recalculate');
-      const reports = await load(database, files, {
-        inspect: bench.inspect,
+      const refusals = new Map(files.map(({ file, refused }): [LogFile, string | null] => [file, refused]));
+      const loaded = await load(database, [...refusals.keys()], {
+        inspect: (file) => {
+          const reason = refusals.get(file) ?? null;
+          return reason === null ? bench.inspect(file) : Promise.resolve({ ok: false, reason });
+        },
         at: localTime(new Date()),
         signal,
         onStep: ({ file, done, of }) => {
@@ -134,8 +155,13 @@ class LogSession {
           this.tell({ state: { phase: 'loading', file, share: of === 0 ? null : done / of, step } });
         },
       });
+      const reports = loaded.map((report, i) => withNote(report, files[i]?.note ?? null));
+      const foreign = files.length === 0 ? (this.snapshot.report?.foreign ?? []) : await foreignAmong(files, reports);
       if (files.length > 0 && reports.every((report) => report.table === null)) {
-        this.tell({ state: before(), report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false } });
+        this.tell({
+          state: before(),
+          report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false, foreign },
+        });
         return;
       }
       // The log itself can be asked from here on; what rests on the calculation waits for it.
@@ -143,7 +169,7 @@ class LogSession {
       this.tell({
         state: { phase: 'calculating', done: 0, total: 0 },
         version: this.snapshot.version + 1,
-        report: { files: taken, recalculated: 0, unchanged: 0, cancelled: false },
+        report: { files: taken, recalculated: 0, unchanged: 0, cancelled: false, foreign },
       });
       await this.pagesServed();
       const outcome = await recalculate(database, crew, {
@@ -155,7 +181,7 @@ class LogSession {
       this.tell({
         state: { phase: 'open' },
         version: this.snapshot.version + 1,
-        report: { files: taken, ...outcome },
+        report: { files: taken, ...outcome, foreign },
       });
     } catch (error) {
       if (signal.aborted) this.tell({ state: before() });

@@ -4,7 +4,7 @@ import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
-import { keyOf, type Edits, type Tried, type WorkedOut } from './tried';
+import { isRefused, keyOf, limitsOf, type Edits, type Tried, type WorkedOut } from './tried';
 
 interface Fields {
   readonly job: JobReadings;
@@ -29,23 +29,38 @@ interface FieldProps {
 /** A logged figure without the dust of binary arithmetic. */
 const written = (value: number): string => (Number.isNaN(value) ? '' : String(Number(value.toFixed(6))));
 
+/** Stands for what a number field can't hand out: letters, or a number too large. */
+const NOT_A_NUMBER = 'not a number';
+
 function Field({ column, row, value, label, step, edits, edit }: FieldProps): ReactElement {
   const key = keyOf(column, row);
   const text = edits.get(key);
   const logged = written(value);
+  const refused = text !== undefined && isRefused(column, text);
+  const [low, high] = limitsOf(column);
   return (
-    <input
-      type="number"
-      className="try-field"
-      aria-label={label}
-      step={step}
-      value={text ?? logged}
-      data-changed={text !== undefined}
-      onChange={(event) => {
-        const typed = event.currentTarget.value;
-        edit(key, typed === logged ? null : typed);
-      }}
-    />
+    <>
+      <input
+        type="number"
+        className="try-field"
+        aria-label={label}
+        aria-invalid={refused}
+        step={step}
+        min={low}
+        max={high}
+        value={text ?? logged}
+        data-changed={text !== undefined}
+        onChange={(event) => {
+          const { value: typed, validity } = event.currentTarget;
+          edit(key, typed === logged ? null : validity.badInput ? NOT_A_NUMBER : typed);
+        }}
+      />
+      {refused ? (
+        <span className="quiet" role="alert">
+          not read: a number from {low} to {high}
+        </span>
+      ) : null}
+    </>
   );
 }
 

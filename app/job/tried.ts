@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { calibrate } from '../../lib/calc/batch';
 import { codes, type ResultTable } from '../../lib/calc/layout';
 import type { Readings } from '../../lib/calc/types';
+import { tables } from '../../lib/log/tables';
 import { jobBalancePlans, type JobBalancePlan } from '../../lib/store/questions/jobBalancePlans';
 import { jobFindings, type JobFinding } from '../../lib/store/questions/jobFindings';
 import { wordRows, type JobReadings } from '../../lib/store/questions/jobReadings';
@@ -66,14 +67,31 @@ export const keyOf = (column: Tried, row: number): string => `${column} ${row}`;
 /** Figures typed, by column and row; text that is no number counts as not read. */
 export type Edits = ReadonlyMap<string, string>;
 
-const figureOf = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
+const tableOf = { cam_deg: tables.closures, lift_mm: tables.closures, volume_cm3: tables.draws } as const;
+
+/** The smallest and largest figure that the log takes for a reading; what lies outside is tried as not read. */
+export function limitsOf(column: Tried): readonly [number, number] {
+  const fact = tableOf[column].columns.find(({ name }) => name === column);
+  return [fact?.min ?? -Infinity, fact?.max ?? Infinity];
+}
+
+/** The figure typed: NaN for none, and for text that is no number or no reading that the log would take. */
+function figureOf(column: Tried, text: string): number {
+  const [low, high] = limitsOf(column);
+  const figure = text.trim() === '' ? Number.NaN : Number(text);
+  return figure >= low && figure <= high ? figure : Number.NaN;
+}
+
+/** Whether something was typed that can't be tried. */
+export const isRefused = (column: Tried, text: string): boolean =>
+  text.trim() !== '' && Number.isNaN(figureOf(column, text));
 
 /** The readings with the typed figures in their place; the log's own stay as they are. */
 export function withEdits(readings: Readings, edits: Edits): Readings {
   const changed = (column: Tried, logged: Float64Array): Float64Array =>
     logged.map((value, row) => {
       const text = edits.get(keyOf(column, row));
-      return text === undefined ? value : figureOf(text);
+      return text === undefined ? value : figureOf(column, text);
     });
   const { closures, draws } = readings;
   return {

@@ -18,8 +18,14 @@ const columns: readonly SheetColumn<FileLine>[] = [
   { label: terms.remark, prose: true, cell: (row) => row.refused ?? row.note ?? '' },
 ];
 
+interface Props {
+  readonly report: LoadReport;
+  readonly onResume: () => void;
+  readonly onMap: (file: File) => void;
+}
+
 /** What came of the files last dropped or chosen. */
-export function LastLoad({ report, onResume }: { report: LoadReport; onResume: () => void }): ReactElement {
+export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
   const refused = report.files.filter((file) => file.refused !== null);
   return (
     <section className="section" aria-labelledby="last-load">
@@ -37,17 +43,38 @@ export function LastLoad({ report, onResume }: { report: LoadReport; onResume: (
         </div>
       ) : null}
       {refused.map((file) => (
-        <Note key={file.file} warm>
+        <Note key={report.files.indexOf(file)} warm>
           <b>{file.file}</b>: {file.refused}
         </Note>
       ))}
+      {report.foreign.length === 0 ? null : (
+        <>
+          <p>
+            {report.foreign.length === 1 ? 'A file has' : `${count(report.foreign.length)} files have`} columns of its
+            own. Say once what they stand for, and files like it are read from then on.
+          </p>
+          <div className="row">
+            {report.foreign.map((file, i) => (
+              <button
+                key={i}
+                type="button"
+                onClick={() => {
+                  onMap(file);
+                }}
+              >
+                Map its columns: {file.name}
+              </button>
+            ))}
+          </div>
+        </>
+      )}
       {report.files.length === 0 ? null : (
         <Sheet
           caption="Files of the last load"
           hideCaption
           columns={columns}
           rows={report.files}
-          rowKey={(row) => row.file}
+          rowKey={(row) => String(report.files.indexOf(row))}
           mark={(row) => (row.refused === null ? null : 'out')}
         />
       )}

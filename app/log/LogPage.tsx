@@ -1,10 +1,12 @@
 'use client';
 
-import type { ReactElement } from 'react';
+import { useState, type ReactElement } from 'react';
 import { useLog } from '../_log/useLog';
 import { ChooseFiles } from '../_shell/LogDrop';
 import { Note } from '../_shell/Notes';
 import { Progress } from '../_shell/Progress';
+import { KeptMappings } from './mapping/KeptMappings';
+import { MapSheet } from './mapping/MapSheet';
 import { LastLoad } from './LastLoad';
 import { Sources } from './Sources';
 import { SetAside } from './SetAside';
@@ -12,7 +14,9 @@ import { Templates } from './Templates';
 
 /** What the log holds, what was set aside, and how to add to it. */
 export function LogPage(): ReactElement {
-  const { state, report, cancel, openDemo, recalculate } = useLog();
+  const { state, report, cancel, openDemo, recalculate, load } = useLog();
+  const [mapped, setMapped] = useState<File | null>(null);
+  const foreign = report?.foreign ?? [];
   const busy = state.phase === 'loading' || state.phase === 'calculating' || state.phase === 'starting';
   return (
     <div className="page">
@@ -41,14 +45,32 @@ export function LogPage(): ReactElement {
             </div>
           </div>
         )}
-        {report === null || busy ? null : <LastLoad report={report} onResume={recalculate} />}
+        {report === null || busy ? null : <LastLoad report={report} onResume={recalculate} onMap={setMapped} />}
       </div>
+      {mapped === null || busy || !foreign.includes(mapped) ? null : (
+        <MapSheet
+          key={foreign.indexOf(mapped)}
+          file={mapped}
+          onRead={() => {
+            // All of them: others of the same headers are read by the new mapping too.
+            load(foreign);
+          }}
+          onClose={() => {
+            setMapped(null);
+          }}
+        />
+      )}
       {state.phase === 'open' ? (
         <>
           <Sources />
           <SetAside />
         </>
       ) : null}
+      <KeptMappings
+        onTaken={() => {
+          if (foreign.length > 0) load(foreign);
+        }}
+      />
       <Templates />
     </div>
   );

@@ -77,7 +77,7 @@ export function Rework(): ReactElement {
                 'job',
               )}
               ; {between(low, high)} of them need not have.
-              <Hours low={low} high={high} basis={hours.rows?.[0]} />
+              {high === 0 ? null : <Hours low={low} high={high} basis={hours.rows?.[0]} />}
             </p>
             <Sheet
               caption="Barrels changed after the first measurement, and what would have been enough"

@@ -12,7 +12,7 @@ export const findingFacts: Readonly<Record<FindingWord, { readonly severity: Sev
   },
   'shim changed the wrong way': {
     severity: 'weakens the proof',
-    says: 'The element was out of tolerance and its stack was changed so that the error grew.',
+    says: 'After assembly the element was out of tolerance, and its stack was changed in the direction that adds to the error.',
   },
   'shim change misreckoned': {
     severity: 'weakens the proof',

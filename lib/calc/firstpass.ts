@@ -58,6 +58,17 @@ export class StageTally {
     this.lastVerdict[stage] = verdict;
   }
 
+  /** Whether a stage was measured at all after assembly, so that what was read as received no longer speaks for the pump. */
+  workedOn(): boolean {
+    return this.lastRun.some((run) => run >= FIRST_RUN);
+  }
+
+  /** Verdict of a stage as left: that of its last run; not measured where that was as received and others went on. */
+  leftVerdict(stage: number): number {
+    const isStale = (this.lastRun[stage] ?? -1) < FIRST_RUN && this.workedOn();
+    return isStale ? NOT_MEASURED : (this.lastVerdict[stage] ?? NOT_MEASURED);
+  }
+
   /** An element changed after `run`, whose verdict is told. What is done before run 1 is the job itself, not rework. */
   addChange(stage: number, run: number, verdict: number): void {
     if (run < FIRST_RUN) return;

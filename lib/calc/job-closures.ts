@@ -1,7 +1,7 @@
 import { liftRate, type LiftRate } from './cam';
 import { int, reading, real, type GrowingResults, type Slice } from './columns';
 import { agrees, type FindingLog } from './findings';
-import type { StageTally } from './firstpass';
+import { FIRST_RUN, type StageTally } from './firstpass';
 import type { GaugeBook } from './gauges';
 import { code } from './layout';
 import {
@@ -199,7 +199,12 @@ export class ClosureStage {
     const relative = made - (Number.isNaN(ofReference) ? 0 : ofReference);
     const error = real(this.errors, k);
     const after = error + (liftPerAdjuster(spec.adjuster) * relative) / v;
-    if (isChange(made) && !within(error, -tolerance, tolerance) && Math.abs(after) > Math.abs(error) + 1e-9) {
+    if (
+      run >= FIRST_RUN &&
+      isChange(made) &&
+      !within(error, -tolerance, tolerance) &&
+      Math.abs(after) > Math.abs(error) + 1e-9
+    ) {
       this.findings.note(WRONG_WAY, run, NO_POINT, k + 1, made, changeForPhase(error, v, spec.adjuster));
     }
     const difference = real(this.pair, k);

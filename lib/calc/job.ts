@@ -1,6 +1,6 @@
 import { int, type GrowingResults, type Slice } from './columns';
 import { FindingLog } from './findings';
-import { bothPass, NO, NOT_COUNTED, stageFirstPass, StageTally, YES } from './firstpass';
+import { bothPass, FIRST_RUN, NO, NOT_COUNTED, stageFirstPass, StageTally, YES } from './firstpass';
 import type { GaugeBook } from './gauges';
 import { ClosureStage } from './job-closures';
 import { DrawStage } from './job-draws';
@@ -57,7 +57,7 @@ function writeStages(job: number, prepared: PreparedSpec, tally: StageTally, { s
     columns.first_verdict[row] = firstVerdict;
     columns.first_pass[row] = stageFirstPass(firstVerdict);
     columns.as_left_run[row] = int(tally.lastRun, stage);
-    columns.as_left[row] = int(tally.lastVerdict, stage);
+    columns.as_left[row] = tally.leftVerdict(stage);
     columns.changes[row] = int(tally.changes, stage);
     columns.needless_changes[row] = int(tally.needless, stage);
   }
@@ -101,31 +101,39 @@ export class JobCalibration {
     this.findings.write(job);
   }
 
+  /** With the gauges' uncertainty; none is stated for readings of the governor, so its decision is the plain comparison. */
+  private leftDecision(stage: number, { points }: PreparedSpec, verdict: number): number {
+    if (stage === 0) return this.closures.leftDecision;
+    return stage <= points.length ? this.draws.leftDecision(stage - 1) : verdict;
+  }
+
+  /** A job without a single measurement is still open, and lacks nothing yet. */
   private noteMissing(stage: number, { points }: PreparedSpec): void {
     const point = points[stage - 1]?.point.point ?? NO_POINT;
-    if (int(this.tally.runs, stage) === 0) {
+    const last = int(this.tally.lastRun, stage);
+    if (!this.tally.runs.some((runs) => runs > 0)) return;
+    if (last < 0 || (last < FIRST_RUN && this.tally.workedOn())) {
       const finding = stage === 0 ? TIMING_MISSING : stage <= points.length ? POINT_MISSING : GOVERNOR_MISSING;
       this.findings.note(finding, NO_RUN, point, 0, NaN, NaN);
-    } else if (int(this.tally.firstVerdict, stage) === NOT_MEASURED && int(this.tally.lastRun, stage) > 1) {
+    } else if (int(this.tally.firstVerdict, stage) === NOT_MEASURED && last > FIRST_RUN) {
       this.findings.note(NO_FIRST, NO_RUN, point, 0, NaN, NaN);
     }
   }
 
   private writeOutcome({ job, statedPass }: JobCard, prepared: PreparedSpec): void {
-    const { points, toleranceAssumed } = prepared;
+    const { toleranceAssumed } = prepared;
     const stages = stagesOf(prepared);
     let firstPass = YES;
     let asLeft = IN;
     let counted = 0;
-    let decision = this.closures.leftDecision;
+    let decision = IN;
     for (let stage = 0; stage < stages; stage++) {
       const pass = stageFirstPass(int(this.tally.firstVerdict, stage));
       firstPass = bothPass(firstPass, pass);
       if (pass !== NOT_COUNTED) counted++;
-      const left = int(this.tally.lastVerdict, stage);
+      const left = this.tally.leftVerdict(stage);
       asLeft = combine(asLeft, left);
-      // No uncertainty is stated for readings of the governor, so its decision is the plain comparison.
-      if (stage > 0) decision = combine(decision, stage <= points.length ? this.draws.leftDecision(stage - 1) : left);
+      decision = combine(decision, left === NOT_MEASURED ? NOT_MEASURED : this.leftDecision(stage, prepared, left));
       this.noteMissing(stage, prepared);
     }
     if (statedPass === YES && asLeft === OUT) this.findings.note(STATED_PASS, NO_RUN, NO_POINT, 0, NaN, NaN);

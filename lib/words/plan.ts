@@ -239,7 +239,7 @@ function slots(rotations: readonly Rotation[]): readonly string[] {
   const past = known.filter((rotation) => rotation.past_slot === 'yes');
   const each = known.map(({ element, slot_left_deg }) => `barrel ${element} ${figure(slot_left_deg, 'deg')}`);
   return [
-    `Left in the slot that way, if each barrel began in the middle: ${listed(each)}.`,
+    `Room in the slot that way before the turn, if each barrel began in the middle: ${listed(each)}.`,
     ...past.map(({ element }) => `Barrel ${element} would run past the end of its slot.`),
   ];
 }

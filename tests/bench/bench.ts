@@ -12,6 +12,7 @@ import { NativeDatabase } from '../../lib/store/native/database';
 import { recalculate } from '../../lib/store/recalculate';
 import { EMPTY_LOG } from '../../lib/store/tables';
 import { chromiumOptions } from '../chromium';
+import { engineAlone } from './engineAlone';
 import { sums } from './sums';
 
 /**
@@ -185,6 +186,11 @@ console.log(
 console.log(
   `headless        Parquet  ${ms(headlessParquet.read)} (${ratio(headlessParquet.read, plainParquet.read)})  recalculated ${ms(headlessParquet.recalculated)} (${ratio(headlessParquet.recalculated, plainParquet.summed)})`,
 );
+const alone = await middles(async () => ({
+  one: await engineAlone(parquet, 1),
+  two: await engineAlone(parquet, 2),
+}));
+console.log(`engine alone    one process ${ms(alone.one)}  two at once ${ms(alone.two)}`);
 const server = await serve();
 try {
   const browserCsv = await middles(() => browser(csv));

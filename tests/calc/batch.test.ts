@@ -13,6 +13,34 @@ const base = testPoint();
 const spec = sixElements({ test_points: [base] });
 const even = [60, 60, 60, 60, 60, 60];
 
+describe('a stage that was read as received only', () => {
+  const closures = (run: number) => closuresWithErrors(spec, [0, 0, 0, 0, 0, 0], run);
+
+  test('does not speak for the pump once another stage was measured after assembly', () => {
+    const results = calibrate(
+      specsOf(spec),
+      readings({ closures: [...closures(0), ...closures(1)], draws: drawsOf([90, 60, 60, 60, 60, 60], { run: 0 }) }),
+    );
+    expect(rows(results.stages).map((stage) => stage.as_left)).toEqual([IN, NOT_MEASURED]);
+    expect(rows(results.outcomes)[0]).toMatchObject({ as_left: NOT_MEASURED, as_left_decision: NOT_MEASURED });
+    expect(rows(results.findings).map((row) => row.finding)).toEqual([code('finding', 'test point missing')]);
+  });
+
+  test('is how the pump was left where nothing was done after it', () => {
+    const results = calibrate(
+      specsOf(spec),
+      readings({ closures: closures(0), draws: drawsOf([90, 60, 60, 60, 60, 60], { run: 0 }) }),
+    );
+    expect(rows(results.outcomes)[0]).toMatchObject({ as_left: OUT });
+  });
+
+  test('a job without a single measurement is open, and nothing is held against it', () => {
+    const results = calibrate(specsOf(spec), readings({}));
+    expect(rows(results.findings)).toEqual([]);
+    expect(rows(results.outcomes)[0]).toMatchObject({ as_left: NOT_MEASURED, breaking: 0 });
+  });
+});
+
 describe('one job from closures to its outcome', () => {
   test('a run within every limit passes at the first measurement', () => {
     const results = calibrate(

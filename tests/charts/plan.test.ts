@@ -154,7 +154,7 @@ const rotations = [
 describe('the balance plan in words', () => {
   it('says which element turns by how much which way, and the slot that is left', () => {
     expect(told(balanceSentences(balance, rotations, 'barrel'))).toBe(
-      'Turn barrel 2 by 1.20° towards less fuel; leave the others. The mean is then 80.2 mm³/stroke, the spread 1.50 %. Left in the slot that way, if each barrel began in the middle: barrel 2 1.00°. Barrel 2 would run past the end of its slot.',
+      'Turn barrel 2 by 1.20° towards less fuel; leave the others. The mean is then 80.2 mm³/stroke, the spread 1.50 %. Room in the slot that way before the turn, if each barrel began in the middle: barrel 2 1.00°. Barrel 2 would run past the end of its slot.',
     );
   });
   it('moves the rack, not the barrels', () => {
