@@ -2,7 +2,7 @@ import type { LogFile } from '../../lib/log/inspect';
 import type { FileReport } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import { demoLog } from './demoFiles';
-import type { PreparedFile } from './mappings';
+import type { PreparedFile } from '../../lib/log/mapping/prepare';
 import type { Started } from './start';
 
 export type LogState =

@@ -4,7 +4,7 @@ import { DirectCalculator } from '../store/native/calculator';
 import { NativeDatabase } from '../store/native/database';
 import { recalculate, type RecalculationReport } from '../store/recalculate';
 import { EMPTY_LOG } from '../store/tables';
-import type { PreparedFile } from './mapped';
+import type { PreparedFile } from '../log/mapping/prepare';
 
 export interface HeadlessLog {
   readonly db: NativeDatabase;
