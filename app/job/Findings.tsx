@@ -3,8 +3,13 @@
 import type { ReactElement } from 'react';
 import { VerdictShape, type VerdictWord } from '../../lib/charts/verdictMark';
 import type { JobCard } from '../../lib/store/questions/jobCard';
-import { jobFindings, type JobFinding } from '../../lib/store/questions/jobFindings';
-import { findingFigures, findingRows, findingSays, proofSentence } from '../../lib/words/plan';
+import {
+  jobFindingRows,
+  jobFindings,
+  type FindingEvidence,
+  type JobFinding,
+} from '../../lib/store/questions/jobFindings';
+import { evidencePlace, findingFigures, findingRows, findingSays, proofSentence } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 
@@ -13,6 +18,10 @@ const marks: Readonly<Record<JobFinding['severity'], VerdictWord>> = {
   'weakens the proof': 'cannot tell',
   'for information': 'not measured',
 };
+
+type Key = Pick<JobFinding, 'finding' | 'run' | 'test_point' | 'element'>;
+const keyOf = ({ finding, run, test_point, element }: Key): string =>
+  `${finding} ${run} ${test_point ?? ''} ${element}`;
 
 /** Where in the job: run, test point, element, as far as the finding has them. */
 export function whereabouts({ run, test_point, element }: Omit<JobFinding, 'rows'>): string {
@@ -34,7 +43,7 @@ export function Severity({ severity }: Pick<JobFinding, 'severity'>): ReactEleme
   );
 }
 
-function FindingLine({ row }: { row: JobFinding }): ReactElement {
+function FindingLine({ row, evidence }: { row: JobFinding; evidence: readonly FindingEvidence[] }): ReactElement {
   const where = whereabouts(row);
   const figures = findingFigures(row);
   const rows = findingRows(row.finding, row.rows);
@@ -47,7 +56,7 @@ function FindingLine({ row }: { row: JobFinding }): ReactElement {
           {[
             ...(where === '' ? ['the job as a whole'] : [where]),
             ...(figures === '' ? [] : [figures]),
-            ...(rows === '' ? [] : [rows]),
+            ...(evidence.length > 0 ? evidence.map(evidencePlace) : rows === '' ? [] : [rows]),
           ].join(' · ')}
         </p>
       </div>
@@ -58,6 +67,7 @@ function FindingLine({ row }: { row: JobFinding }): ReactElement {
 /** What does not agree in the job, what breaks the proof of the calibration first. */
 export function Findings({ id, card }: { id: string; card: JobCard }): ReactElement {
   const asked = useAsk(jobFindings, { id });
+  const evidence = useAsk(jobFindingRows, { id });
   return (
     <section className="section" aria-labelledby="findings">
       <h2 id="findings">What stands against the proof</h2>
@@ -67,7 +77,11 @@ export function Findings({ id, card }: { id: string; card: JobCard }): ReactElem
           {(rows) => (
             <ul className="findings" aria-label="Findings">
               {rows.map((row) => (
-                <FindingLine key={`${row.finding} ${row.run} ${row.test_point ?? ''} ${row.element}`} row={row} />
+                <FindingLine
+                  key={keyOf(row)}
+                  row={row}
+                  evidence={(evidence.rows ?? []).filter((each) => keyOf(each) === keyOf(row))}
+                />
               ))}
             </ul>
           )}

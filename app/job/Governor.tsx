@@ -11,7 +11,10 @@ import { Answer } from '../_shell/Answer';
 import { Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
+import { GovernorCurves } from './GovernorCurves';
 import { place } from './place';
+
+const NONE: readonly JobGovernor[] = [];
 
 const bandOf = ({ low, high, unit }: JobGovernorCheck): string =>
   low === null
@@ -68,17 +71,20 @@ export function Governor({ id }: { id: string }): ReactElement {
         none="No check of the governor or of an accessory was judged in this job."
       >
         {(rows) => (
-          <Sheet
-            caption="Checks of the governor and its accessories"
-            hideCaption
-            tall
-            columns={checkColumns}
-            rows={rows}
-            rowKey={(row) =>
-              `${row.run} ${row.check_id ?? ''} ${row.at_rpm} ${row.at_boost_kpa} ${row.low} ${row.high}`
-            }
-            mark={(row) => (row.verdict === 'out' ? 'out' : null)}
-          />
+          <>
+            <GovernorCurves checks={rows} readings={readings ?? NONE} />
+            <Sheet
+              caption="Checks of the governor and its accessories"
+              hideCaption
+              tall
+              columns={checkColumns}
+              rows={rows}
+              rowKey={(row) =>
+                `${row.run} ${row.check_id ?? ''} ${row.at_rpm} ${row.at_boost_kpa} ${row.low} ${row.high}`
+              }
+              mark={(row) => (row.verdict === 'out' ? 'out' : null)}
+            />
+          </>
         )}
       </Answer>
       {readings === null || readings.length === 0 ? null : (

@@ -115,38 +115,41 @@ async function takeIn<Packed>(
   options: LoadOptions,
 ): Promise<Outcome> {
   const hashes = new Map<string, string>();
-  let sourceNo = 0;
+  let lastSource = 0;
   for (const row of await db.rows('select source_no, hash, file from held_sources')) {
     hashes.set(String(row.hash), String(row.file));
-    sourceNo = Math.max(sourceNo, Number(row.source_no));
+    lastSource = Math.max(lastSource, Number(row.source_no));
   }
   const reports: FileReport[] = [];
   const sources = new Map<number, number>();
+  // The largest last: it is looked through in its worker while the database takes the others in. Of files as large, and in
+  // what the sources are numbered by, the order given stays, since a newer row takes the place of an older one.
+  const order = files.map((file, place) => ({ file, place })).toSorted((a, b) => a.file.blob.size - b.file.blob.size);
   await db.run('begin transaction');
   try {
-    for (const [i, file] of files.entries()) {
+    for (const [i, { file, place }] of order.entries()) {
       options.signal?.throwIfAborted();
       options.onStep?.({ file: file.name, done: i, of: files.length });
       const reason = broken.get(file);
       const inspection: Inspection = reason === undefined ? await inspections.of(file) : { ok: false, reason };
-      for (const later of files.slice(i + 1, i + 1 + LOOK_AHEAD)) {
+      for (const { file: later } of order.slice(i + 1, i + 1 + LOOK_AHEAD)) {
         inspections.begin(later, (found) => {
-          if (later === files[i + 1] && found.ok && found.format === 'parquet') db.readAhead(later);
+          if (later === order[i + 1]?.file && found.ok && found.format === 'parquet') db.readAhead(later);
         });
       }
       const same = inspection.ok ? hashes.get(inspection.hash) : undefined;
-      if (!inspection.ok) reports.push(report(file, { refused: inspection.reason }));
-      else if (same !== undefined) reports.push(report(file, { note: refusal.alreadyLoaded(same) }));
+      if (!inspection.ok) reports[place] = report(file, { refused: inspection.reason });
+      else if (same !== undefined) reports[place] = report(file, { note: refusal.alreadyLoaded(same) });
       else {
-        sourceNo += 1;
+        const sourceNo = lastSource + 1 + place;
         const taken = await takeFile(db, file, inspection, sourceNo, options.at);
         if ('reason' in taken) {
           await db.run('rollback');
           return { file, reason: taken.reason };
         }
         hashes.set(inspection.hash, file.name);
-        sources.set(sourceNo, reports.length);
-        reports.push(report(file, taken));
+        sources.set(sourceNo, place);
+        reports[place] = report(file, taken);
       }
     }
     options.signal?.throwIfAborted();

@@ -372,6 +372,19 @@ const ofWholeJob = /^stated |^superseded|missing$|not read$|out of order$|after 
 export const findingRows = (finding: FindingWord, rows: number): string =>
   ofWholeJob.test(finding) ? '' : counted(rows, 'row of the log', 'rows of the log');
 
+/** Where a finding's rows stand in one file: `draws.csv, 12 rows from 340 to 363`. */
+export function evidencePlace(place: {
+  readonly file: string;
+  readonly row_no: number;
+  readonly last_row_no: number | null;
+  readonly n: number;
+}): string {
+  const { file, row_no, last_row_no, n } = place;
+  return n === 1
+    ? `${file}, row ${row_no}`
+    : `${file}, ${counted(n, 'row')} from ${row_no} to ${last_row_no ?? row_no}`;
+}
+
 /** The plain sentence of a finding. */
 export const findingSays = (finding: FindingWord): string => findingFacts[finding].says;
 

@@ -4,6 +4,7 @@ import { modelElementsPlot } from '../../lib/charts/byModel';
 import { elementQuartersPlot, type QuarterStyle } from '../../lib/charts/byQuarter';
 import { deliveriesPlot } from '../../lib/charts/deliveries';
 import { firstPassPlot, latelyPlot } from '../../lib/charts/firstPass';
+import { rackCurvePlot } from '../../lib/charts/governor';
 import { grid, midQuarter, roundZero, signed, timeAxis } from '../../lib/charts/frame';
 import { retentionPlot } from '../../lib/charts/retention';
 import { runErrorsPlot } from '../../lib/charts/runs';
@@ -28,6 +29,16 @@ const plots: Readonly<Record<string, (room: { width: number }) => PlotOptions>> 
   lately: (r) => latelyPlot([{ pump_model: 'Heron', before: rate, lately: none, change: 'no clear change' }], r),
   'by quarter': (r) => elementQuartersPlot([{ element: 1, quarter: '2024-01-01', ...middle }], style, r),
   'by model': (r) => modelElementsPlot([{ pump_model: 'Heron', element: 1, ...middle }], style, r),
+  governor: (r) =>
+    rackCurvePlot(
+      [
+        { run: 1, at: 0, low: 8, high: 8.4, rack_mm: 8.5, verdict: 'out' },
+        { run: 1, at: 90, low: 9, high: 9.4, rack_mm: null, verdict: 'not measured' },
+      ],
+      [{ run: 1, check_id: 'boost', at: 40, rack_mm: 8.7 }],
+      'Boost pressure (kPa)',
+      r,
+    ),
   retention: (r) =>
     retentionPlot(
       [{ name: 'Heron', occasion: 'as received', quarter: '2024-01-01', n: 4, p10: 0.8, median: 0.9, p90: 0.95 }],

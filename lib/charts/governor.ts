@@ -1,0 +1,82 @@
+import * as Plot from '@observablehq/plot';
+import { figure } from '../words/figures';
+import { base, distinct, grid, multiples, type Room } from './frame';
+import { role } from './roles';
+
+/** A band of rack travel [mm] at one place of a curve (a speed [rpm] or a boost pressure [kPa]), and what was found there. */
+export interface RackBand {
+  readonly run: number;
+  readonly at: number;
+  readonly low: number;
+  readonly high: number;
+  /** Empty where it was not measured. */
+  readonly rack_mm: number | null;
+  readonly verdict: string;
+}
+
+/** One reading of rack travel [mm] along a curve. */
+export interface RackReading {
+  readonly run: number;
+  readonly check_id: string;
+  readonly at: number;
+  readonly rack_mm: number;
+}
+
+const runName = (run: number): string => (run === 0 ? 'Run 0, as received' : `Run ${run}`);
+const LEAST_ROOM_PX = 260;
+
+/** One small plot a run: rack travel over speed or boost, the bands allowed as bars, what was found in them as dots. */
+export function rackCurvePlot(
+  bands: readonly RackBand[],
+  readings: readonly RackReading[],
+  label: string,
+  room: Room,
+): Plot.PlotOptions {
+  const runs = distinct([...bands, ...readings].map((row) => row.run).toSorted((a, b) => a - b));
+  const cells = grid(runs, room, LEAST_ROOM_PX);
+  const facet = {
+    fx: (row: { run: number }) => cells.fx(row.run),
+    fy: (row: { run: number }) => cells.fy(row.run),
+  };
+  const found = bands.filter((band) => band.rack_mm !== null);
+  const isOut = (band: RackBand): boolean => band.verdict === 'out';
+  return {
+    ...base(room, 60 + 190 * cells.rows),
+    ...multiples,
+    x: { label, labelAnchor: 'center', labelArrow: 'none', ticks: 4, tickFormat: String, inset: 16 },
+    y: { label: 'Rack travel (mm)', labelArrow: 'none', ticks: 5, nice: true, zero: false },
+    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.12 },
+    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.22 },
+    symbol: { type: 'identity' },
+    marks: [
+      Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
+      Plot.text(runs, {
+        fx: (run: number) => cells.fx(run),
+        fy: (run: number) => cells.fy(run),
+        text: runName,
+        frameAnchor: 'top-left',
+        dy: -16,
+        fontWeight: 600,
+      }),
+      Plot.line(readings, { ...facet, x: 'at', y: 'rack_mm', z: 'check_id', stroke: role.iron, marker: 'dot' }),
+      Plot.ruleX(bands, {
+        ...facet,
+        x: 'at',
+        y1: 'low',
+        y2: 'high',
+        stroke: role.blue,
+        strokeOpacity: 0.35,
+        strokeWidth: 16,
+      }),
+      Plot.dot(found, {
+        ...facet,
+        x: 'at',
+        y: 'rack_mm',
+        r: 3.5,
+        fill: (band: RackBand) => (isOut(band) ? role.warm : role.blue),
+        symbol: (band: RackBand) => (isOut(band) ? 'diamond' : 'circle'),
+        title: (band: RackBand) => `${figure(band.rack_mm, 'mm')}, ${band.verdict}`,
+      }),
+    ],
+  };
+}
