@@ -57,23 +57,10 @@ export function deliveryUncertainty(volume: number, strokes: number, ofVolume: n
 }
 
 /**
- * Sum of the squared deviations from their mean of one element's repeats [mm3^2], for `pooledDeviation`. 0 for one repeat.
- * @param values deliveries [mm3/stroke]; `count` of them from place `start`
- */
-export function squaredDeviations(values: Float64Array, start: number, count: number): number {
-  let sum = 0;
-  for (let k = start; k < start + count; k++) sum += real(values, k);
-  const centre = sum / count;
-  let squares = 0;
-  for (let k = start; k < start + count; k++) squares += (real(values, k) - centre) ** 2;
-  return squares;
-}
-
-/**
  * Standard deviation of one draw about its element's own mean [mm3/stroke], pooled over the elements of a test point: two or
  * three repeats of one element alone tell too little. Elements are taken to scatter alike. Source: JCGM 100:2008, 4.2.4
  * (pooled estimate of variance).
- * @param squares sum over the elements of `squaredDeviations`
+ * @param squares sum over the elements of the squared deviations of their repeats from their own mean [(mm3/stroke)^2]
  * @param freedom sum over the elements of repeats less 1; NaN is returned unless above 0
  */
 export function pooledDeviation(squares: number, freedom: number): number {

@@ -1,5 +1,5 @@
 import * as Plot from '@observablehq/plot';
-import { multiples, signed, base, distinct, grid, roundZero, type Room } from './frame';
+import { base, distinct, facetScales, grid, multiples, plotNames, type Room, roundZero, signed } from './frame';
 import { FEW, type QuarterStyle } from './byQuarter';
 import { role } from './roles';
 
@@ -39,20 +39,12 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
       ticks: 5,
       tickFormat: signed,
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
       Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
-      Plot.text(models, {
-        fx: (model: string) => cells.fx(model),
-        fy: (model: string) => cells.fy(model),
-        text: (model: string) => model,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(models, cells),
       Plot.ruleX(rows, {
         ...facet,
         x: 'element',

@@ -1,6 +1,18 @@
 import * as Plot from '@observablehq/plot';
 import { quarterName } from '../words/figures';
-import { timeAxis, multiples, signed, base, distinct, grid, midQuarter, roundZero, type Room } from './frame';
+import {
+  base,
+  distinct,
+  facetScales,
+  grid,
+  midQuarter,
+  multiples,
+  plotNames,
+  type Room,
+  roundZero,
+  signed,
+  timeAxis,
+} from './frame';
 import { role } from './roles';
 
 /** Quarters with fewer readings than this are drawn open: their middle is little more than single readings. */
@@ -49,20 +61,12 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
       ticks: 5,
       tickFormat: signed,
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
       Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
-      Plot.text(elements, {
-        fx: (element: number) => cells.fx(element),
-        fy: (element: number) => cells.fy(element),
-        text: (element: number) => `Element ${element}`,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(elements, cells, (element: number) => `Element ${element}`),
       Plot.ruleX(rows, { ...facet, x, y1: 'q1', y2: 'q3', stroke: hue, strokeWidth: 5, strokeOpacity: 0.35 }),
       Plot.dot(rows, {
         ...facet,

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { figure } from '../words/figures';
-import { multiples, base, distinct, grid, type Room } from './frame';
+import { base, distinct, facetScales, grid, multiples, plotNames, type Room, runName } from './frame';
 import { role } from './roles';
 
 /** One draw of one element in one run [mm3/stroke]. */
@@ -74,8 +74,7 @@ export function deliveriesPlot(
       labelArrow: 'none',
     },
     y: { label: 'Delivery (mm³/stroke)', labelArrow: 'none', ticks: 5, nice: true, inset: 6 },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     symbol: { type: 'identity' },
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
@@ -90,14 +89,7 @@ export function deliveriesPlot(
       }),
       Plot.ruleY([from], { stroke: role.iron }),
       Plot.ruleY(lines, { stroke: role.ink, strokeDasharray: '5 3' }),
-      Plot.text(runs, {
-        fx: (run: number) => cells.fx(run),
-        fy: (run: number) => cells.fy(run),
-        text: (run: number) => (run === 0 ? 'Run 0, as received' : `Run ${run}`),
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(runs, cells, runName),
       Plot.dot(
         draws.filter((row) => !row.counts),
         { ...facet, x: 'element', y: 'mm3_per_stroke', symbol: 'times', stroke: role.iron, r: 3.5 },

@@ -1,4 +1,4 @@
-import type { PlotOptions, ScaleOptions } from '@observablehq/plot';
+import { text, type Markish, type PlotOptions, type ScaleOptions } from '@observablehq/plot';
 import { role } from './roles';
 
 /** How much room a plot has [px]. Heights follow from the rows. */
@@ -35,6 +35,32 @@ export function grid<K>(keys: readonly K[], room: Room, least: number): Grid<K> 
   const at = (key: K): number => place.get(key) ?? 0;
   return { columns, rows, fx: (key) => at(key) % columns, fy: (key) => Math.floor(at(key) / columns) };
 }
+
+const upTo = (count: number): number[] => Array.from({ length: count }, (_, i) => i);
+
+/** Where small plots stand: a column and a row each, without axes of their own. */
+export const facetScales = ({ columns, rows }: Grid<never>): Pick<PlotOptions, 'fx' | 'fy'> => ({
+  fx: { axis: null, domain: upTo(columns), padding: 0.06 },
+  fy: { axis: null, domain: upTo(rows), padding: 0.18 },
+});
+
+/** The name over each small plot. */
+export const plotNames = <K extends string | number>(
+  keys: readonly K[],
+  cells: Grid<K>,
+  nameOf: (key: K) => string = String,
+): Markish =>
+  text(keys, {
+    fx: (key: K) => cells.fx(key),
+    fy: (key: K) => cells.fy(key),
+    text: nameOf,
+    frameAnchor: 'top-left',
+    dy: -16,
+    fontWeight: 600,
+  });
+
+/** A run by its number, as a small plot's name. */
+export const runName = (run: number): string => (run === 0 ? 'Run 0, as received' : `Run ${run}`);
 
 /** Each value once, in the order first met. */
 export const distinct = <T>(values: Iterable<T>): readonly T[] => [...new Set(values)];

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { figure } from '../words/figures';
-import { base, distinct, grid, multiples, type Room } from './frame';
+import { base, distinct, facetScales, grid, multiples, plotNames, type Room, runName } from './frame';
 import { role } from './roles';
 
 /** A band of rack travel [mm] at one place of a curve (a speed [rpm] or a boost pressure [kPa]), and what was found there. */
@@ -22,7 +22,6 @@ export interface RackReading {
   readonly rack_mm: number;
 }
 
-const runName = (run: number): string => (run === 0 ? 'Run 0, as received' : `Run ${run}`);
 const LEAST_ROOM_PX = 260;
 
 /** One small plot a run: rack travel over speed or boost, the bands allowed as bars, what was found in them as dots. */
@@ -45,19 +44,11 @@ export function rackCurvePlot(
     ...multiples,
     x: { label, labelAnchor: 'center', labelArrow: 'none', ticks: 4, tickFormat: String, inset: 16 },
     y: { label: 'Rack travel (mm)', labelArrow: 'none', ticks: 5, nice: true, zero: false },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.12 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.22 },
+    ...facetScales(cells),
     symbol: { type: 'identity' },
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
-      Plot.text(runs, {
-        fx: (run: number) => cells.fx(run),
-        fy: (run: number) => cells.fy(run),
-        text: runName,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(runs, cells, runName),
       Plot.line(readings, { ...facet, x: 'at', y: 'rack_mm', z: 'check_id', stroke: role.iron, marker: 'dot' }),
       Plot.ruleX(bands, {
         ...facet,

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { percent, quarterName } from '../words/figures';
-import { timeAxis, multiples, base, distinct, grid, midQuarter, type Room } from './frame';
+import { base, distinct, facetScales, grid, midQuarter, multiples, plotNames, type Room, timeAxis } from './frame';
 import { role } from './roles';
 
 /** Low-speed retention of many readings in one quarter; `name` heads the small plot it belongs to. */
@@ -34,18 +34,10 @@ export function retentionPlot(rows: readonly RetentionRow[], room: Room): Plot.P
       labelArrow: 'none',
       ticks: 4,
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     marks: [
       Plot.gridY({ ticks: 4, stroke: role.rule, strokeOpacity: 1 }),
-      Plot.text(names, {
-        fx: (name: string) => cells.fx(name),
-        fy: (name: string) => cells.fy(name),
-        text: (name: string) => name,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(names, cells),
       Plot.areaY(received, {
         ...facet,
         x,
@@ -139,19 +131,11 @@ export function bandsPlot(rows: readonly BandRow[], style: BandStyle, room: Room
       ticks: 4,
       tickFormat: (value: number) => value.toLocaleString('en', { useGrouping: false }).replace('-', '−'),
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     marks: [
       Plot.gridY({ ticks: 4, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
-      Plot.text(names, {
-        fx: (name: string) => cells.fx(name),
-        fy: (name: string) => cells.fy(name),
-        text: (name: string) => name,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(names, cells),
       Plot.areaY(many, {
         ...facet,
         x,

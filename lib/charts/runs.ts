@@ -1,6 +1,17 @@
 import * as Plot from '@observablehq/plot';
 import { figure } from '../words/figures';
-import { multiples, signed, base, distinct, grid, roundZero, type Room } from './frame';
+import {
+  base,
+  distinct,
+  facetScales,
+  grid,
+  multiples,
+  plotNames,
+  type Room,
+  roundZero,
+  runName,
+  signed,
+} from './frame';
 import { role } from './roles';
 
 /** One element's phase error in one run [degrees of camshaft, minus is early]; empty where it was not measured. */
@@ -10,8 +21,6 @@ export interface RunErrorRow {
   readonly error_deg: number | null;
   readonly verdict: string;
 }
-
-const runName = (run: number): string => (run === 0 ? 'Run 0, as received' : `Run ${run}`);
 
 /** One small plot a run: phase error of each element from the drive end, between the tolerance lines. */
 export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | null, room: Room): Plot.PlotOptions {
@@ -39,21 +48,13 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
       ticks: 5,
       tickFormat: signed,
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.18 },
+    ...facetScales(cells),
     symbol: { type: 'identity' },
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
       Plot.ruleY(limits, { stroke: role.ink, strokeDasharray: '5 3' }),
-      Plot.text(runs, {
-        fx: (run: number) => cells.fx(run),
-        fy: (run: number) => cells.fy(run),
-        text: runName,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(runs, cells, runName),
       Plot.ruleX(measured, { ...facet, x: 'element', y1: 0, y2: 'error_deg', stroke: hue, strokeWidth: 1.5 }),
       Plot.dot(measured, {
         ...facet,

@@ -1,6 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { day } from '../words/figures';
-import { timeAxis, multiples, base, distinct, grid, type Room } from './frame';
+import { base, distinct, facetScales, grid, multiples, plotNames, type Room, timeAxis } from './frame';
 import { role } from './roles';
 
 /** One element at one visit: the value looked at and, where there is one, the value beside it. */
@@ -75,20 +75,12 @@ export function visitsPlot(rows: readonly VisitRow[], style: VisitStyle, room: R
       zero: style.zero,
       inset: 6,
     },
-    fx: { axis: null, domain: Array.from({ length: cells.columns }, (_, i) => i), padding: 0.06 },
-    fy: { axis: null, domain: Array.from({ length: cells.rows }, (_, i) => i), padding: 0.2 },
+    ...facetScales(cells),
     marks: [
       Plot.gridY({ ticks: 4, stroke: role.rule, strokeOpacity: 1 }),
       style.zero ? Plot.ruleY([0], { stroke: role.iron }) : null,
       Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
-      Plot.text(elements, {
-        fx: (element: number) => cells.fx(element),
-        fy: (element: number) => cells.fy(element),
-        text: head,
-        frameAnchor: 'top-left',
-        dy: -16,
-        fontWeight: 600,
-      }),
+      plotNames(elements, cells, head),
       Plot.lineY(received, { ...facet, x: 'at', y: 'value', z: 'element', stroke: role.blue, strokeOpacity: 0.6 }),
       Plot.dot(left, { ...facet, x: 'at', y: 'value', r: 4, stroke: role.grey, strokeWidth: 1.8, fill: role.sheet }),
       Plot.dot(received, {

@@ -15,7 +15,6 @@ import {
   readingUncertainty,
   repeatUncertainty,
   spreadUncertainty,
-  squaredDeviations,
   weightedUncertainty,
 } from '../../lib/calc/uncertainty';
 import { CANNOT_TELL, IN, judge, NOT_MEASURED, OUT } from '../../lib/calc/verdict';
@@ -67,14 +66,10 @@ describe('figures of one element', () => {
 describe('scatter of repeats', () => {
   // 59, 60, 61: 2 about 60. 62, 64: 2 about 63. Together 4 over 2 + 1 degrees of freedom.
   test('pooled over two elements', () => {
-    const draws = reals([59, 60, 61, 62, 64]);
-    expect(squaredDeviations(draws, 0, 3)).toBeCloseTo(2, 12);
-    expect(squaredDeviations(draws, 3, 2)).toBeCloseTo(2, 12);
     expect(pooledDeviation(4, 3)).toBeCloseTo(Math.sqrt(4 / 3), 12);
   });
 
   test('one draw has none of its own', () => {
-    expect(squaredDeviations(reals([59, 60]), 1, 1)).toBe(0);
     expect(pooledDeviation(0, 0)).toBeNaN();
   });
 
