@@ -1,7 +1,7 @@
 import { defineConfig } from '@playwright/test';
 import { chromiumOptions } from '../chromium';
 
-const PORT = 3100;
+const PORT = Number(process.env.PORT ?? 3100);
 
 export default defineConfig({
   testDir: '.',
