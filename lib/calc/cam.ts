@@ -1,5 +1,13 @@
 import { code } from './layout';
-import { camRateAtLift, tangentCam, tangentRateAtLift } from './tangentcam';
+import {
+  camAngleAtLift,
+  camLift,
+  camRateAtLift,
+  tangentAngleAtLift,
+  tangentCam,
+  tangentLift,
+  tangentRateAtLift,
+} from './tangentcam';
 import type { LiftTable, Spec } from './types';
 
 /** Lift rate where the specification tells nothing [mm/deg]: 0.1 mm in half a degree. Common practice, no source. */
@@ -99,9 +107,9 @@ function placeAtAngle(table: LiftTable, deg: number): Place | null {
   return { piece: found, s: (deg - found.from) / found.width };
 }
 
-/** Bisection to the last bit: every piece is monotone, so it cannot fail to close in. */
-function placeAtLift(table: LiftTable, lift: number): Place | null {
-  for (let k = 0; k + 1 < table.deg.length; k++) {
+/** Where the rising lift first reaches `lift` from knot `from` on. Bisection to the last bit: every piece is monotone, so it cannot fail to close in. */
+function placeAtLift(table: LiftTable, lift: number, from = 0): Place | null {
+  for (let k = from; k + 1 < table.deg.length; k++) {
     const rises =
       cell(table.mm, k) <= lift && lift <= cell(table.mm, k + 1) && cell(table.mm, k) < cell(table.mm, k + 1);
     if (!rises) continue;
@@ -120,6 +128,8 @@ function placeAtLift(table: LiftTable, lift: number): Place | null {
   return null;
 }
 
+const angleOf = (place: Place | null): number =>
+  place === null ? NaN : place.piece.from + place.s * place.piece.width;
 const rateAt = (place: Place | null): number => (place === null ? NaN : pieceRate(place.piece, place.s));
 
 /**
@@ -141,13 +151,77 @@ export function liftRateAtAngle(table: LiftTable, deg: number): number {
  * it.
  */
 export function angleAtLift(table: LiftTable, lift: number): number {
-  const place = placeAtLift(table, lift);
-  return place === null ? NaN : place.piece.from + place.s * place.piece.width;
+  return angleOf(placeAtLift(table, lift));
 }
 
 /** Slope of the curve [mm/deg of camshaft] where the rising lift first reaches `lift` [mm]. NaN where it does not. */
 export function liftRateAtLift(table: LiftTable, lift: number): number {
   return rateAt(placeAtLift(table, lift));
+}
+
+/** One rise of a cam, on which lift [mm] and camshaft angle [deg] tell each other. */
+export interface CamRise {
+  /** Lifts at its ends [mm], and the angles there [deg]. */
+  readonly lowest: number;
+  readonly highest: number;
+  readonly start: number;
+  readonly end: number;
+  /** Angle at a lift from lowest to highest; NaN outside. */
+  angleAt(lift: number): number;
+  /** Lift at an angle from start to end; NaN outside. */
+  liftAt(deg: number): number;
+}
+
+/** The rise of a table on which `lift` [mm] is first reached, by the same curve. Null where the table does not rise through it. */
+function tabledRise(table: LiftTable, lift: number): CamRise | null {
+  const rises = (k: number): boolean => cell(table.mm, k) < cell(table.mm, k + 1);
+  let first = 0;
+  while (first + 1 < table.deg.length && !(rises(first) && lift <= cell(table.mm, first + 1))) first++;
+  if (!(cell(table.mm, first) <= lift && rises(first))) return null;
+  let last = first + 1;
+  while (last + 1 < table.deg.length && rises(last)) last++;
+  while (first > 0 && rises(first - 1)) first--;
+  const [start, end] = [cell(table.deg, first), cell(table.deg, last)];
+  return {
+    lowest: cell(table.mm, first),
+    highest: cell(table.mm, last),
+    start,
+    end,
+    angleAt: (at) => (at <= cell(table.mm, last) ? angleOf(placeAtLift(table, at, first)) : NaN),
+    liftAt: (deg) => (deg >= start && deg <= end ? liftAt(table, deg) : NaN),
+  };
+}
+
+/** The rise of a cam by its geometry: whole where full lift and ascent are stated, else its flank, which then has no end. */
+function geometricRise(spec: Spec): CamRise | null {
+  const { base_radius_mm: base, roller_radius_mm: roller, full_lift_mm: full, ascent_deg: ascent } = spec;
+  if (!Number.isNaN(full) && !Number.isNaN(ascent)) {
+    const cam = tangentCam(base, roller, full, ascent);
+    if (cam === null) return null;
+    return {
+      lowest: 0,
+      highest: full,
+      start: 0,
+      end: ascent,
+      angleAt: (lift) => camAngleAtLift(cam, lift),
+      liftAt: (deg) => (deg >= 0 && deg <= ascent ? camLift(cam, deg) : NaN),
+    };
+  }
+  if (!(base > 0 && roller > 0)) return null;
+  return {
+    lowest: 0,
+    highest: Infinity,
+    start: 0,
+    end: 90,
+    angleAt: (lift) => tangentAngleAtLift(base, roller, lift),
+    liftAt: (deg) => (deg >= 0 && deg < 90 ? tangentLift(base, roller, deg) : NaN),
+  };
+}
+
+/** The cam's rises as far as a specification tells them, the better source first: lift table, then geometry. */
+export function camRises(spec: Spec): readonly CamRise[] {
+  const tabled = spec.cam_lift === null ? null : tabledRise(spec.cam_lift, spec.lift_mm);
+  return [tabled, geometricRise(spec)].filter((rise) => rise !== null);
 }
 
 /** Lift rate v [mm/deg of camshaft], always above 0, and where it comes from (a `lift_rate_basis` code). */

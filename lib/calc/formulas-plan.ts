@@ -31,9 +31,9 @@ export const planFormulas = {
   },
   planned_error: {
     symbol: 'e′',
-    text: 'e′ = e + σ (x − x_ref) / v, v at the lift after the plan',
+    text: 'e′ = A(L(A(h) + e) + σ x) − A(h + σ x_ref); without the cam e′ = e + σ (x − x_ref) / v, v at the lift after the plan',
     unit: 'cam_deg',
-    meaning: 'Phase error that the plan leaves.',
+    meaning: "Phase error that the plan leaves: A is the cam's angle at a lift, L its lift at an angle.",
     source: 'definition',
     anchor: 'least-rework-shim-plan',
     columns: ['phasing.planned_error_deg', 'shim_plans.worst_after_deg'],

@@ -349,4 +349,4 @@ export type ResultColumns<T extends ResultTable> = {
 export type Results = { readonly [T in ResultTable]: ResultColumns<T> };
 
 /** Raised whenever a formula changes its answers: a job worked out by another version is worked out again. */
-export const ENGINE_VERSION = 2;
+export const ENGINE_VERSION = 3;

@@ -1,7 +1,8 @@
-import { liftRate } from './cam';
 import { code, codes } from './layout';
-import { ASSUMED_TOLERANCE_DEG, LEAST_CHANGE_MM } from './phasing';
-import { highestLift, liftPerAdjuster, lowestLift } from './timing';
+import { ASSUMED_TOLERANCE_DEG } from './phasing';
+import { ShimLifts } from './shimlift';
+import { isStated, outside, ShimSteps, SLACK } from './shimsteps';
+import { highestLift, lowestLift } from './timing';
 import type { Spec } from './types';
 import { within } from './verdict';
 
@@ -17,38 +18,8 @@ const NOT_MEASURED = status('not measured');
 const LIFT_NOT_READ = status('lift not read');
 const INCOMPLETE = status('incomplete');
 
-/** Step of shims where the specification states neither step nor sizes [mm]. Common practice, no source. */
-export const ASSUMED_STEP_MM = 0.05;
-/** Steps that one turn of a tappet screw is taken to have where none is stated. Common practice, no source. */
-export const ASSUMED_STEPS_PER_TURN = 12;
-
-/** Two lengths nearer than this are one [mm], as for limits: far below any gauge, above what binary arithmetic loses. */
-const SLACK = 1e-9;
-/** A length from here on is no reading and no limit of a pump [mm]; the search stays finite below it. */
-const BEYOND_ANY_PUMP_MM = 1000;
-
-const isStated = (mm: number): boolean => Math.abs(mm) < BEYOND_ANY_PUMP_MM;
-const isStep = (mm: number): boolean => mm > LEAST_CHANGE_MM && isStated(mm);
 /** Phase errors lie in (-180, 180]; anything else was not measured. */
 const isMeasured = (error: number): boolean => Math.abs(error) <= 180;
-
-/** The step that changes go by [mm], and whether it was assumed. NaN where shims go by a list of sizes. */
-export interface PlanStep {
-  readonly step: number;
-  readonly assumed: boolean;
-}
-
-/**
- * The step as the specification states it; for a screw without one a twelfth of a turn, else 0.05 mm, both assumed. A step no
- * greater than the least change that can be told counts as not stated. A list of sizes goes before a step, and a screw has none.
- */
-export function planStep(spec: Spec): PlanStep {
-  const isScrew = spec.adjuster === 'tappet_screw';
-  if (!isScrew && spec.shim_sizes_mm !== null) return { step: NaN, assumed: false };
-  if (isStep(spec.shim_step_mm)) return { step: spec.shim_step_mm, assumed: false };
-  const ofTurn = spec.screw_mm_per_turn / ASSUMED_STEPS_PER_TURN;
-  return { step: isScrew && isStep(ofTurn) ? ofTurn : ASSUMED_STEP_MM, assumed: true };
-}
 
 /** What a plan is made from and written into: the caller's own arrays, each at least `elements` long, by element - 1. */
 export interface PlanArrays {
@@ -67,17 +38,16 @@ const cell = (column: ArrayLike<number>, k: number): number => column[k] ?? NaN;
 /**
  * The least-rework shim plan of one specification: after it the reference lift lies in its band and every phase error in
  * tolerance, with the fewest barrels off (the reference counted), then the least sum of changes, then the largest error left
- * as small as it can be, then the lift nearest to nominal. Ours; after the changes x an error is e + s (x - x_ref) / v, with
- * s = dh/ds and v the lift rate at the new reference lift.
+ * as small as it can be, then the lift nearest to nominal. Ours; how errors go with lift stands in `ShimLifts`.
  *
- * The plan is exact. Once x_ref is given, no element bears on another: fewest barrels and least sum of the whole are those of
- * each element by itself, and an element that must move has one smallest change that serves. So every x_ref that the band
- * allows is tried, each with the smallest change of every element.
+ * The plan is exact. Once the reference's change is given, no element bears on another: fewest barrels and least sum of the whole
+ * are those of each element by itself, and an element that must move has one smallest change that serves. So every change of
+ * the reference that the band allows is tried, each with the smallest change of every element.
  *
- * Where tolerance can't be reached, the plan comes closest: it makes the largest excess as small as it can be [mm of lift: an
- * error past its tolerance, times v, or the lift past its band], then the sum of all of them, so that what can be brought in is
- * brought in, and then the same things in the same order. Where the lift was not read, or its band is not stated or is upside down, the reference
- * stays. Where shims go by size, an element whose stack is not known stays.
+ * Where tolerance can't be reached, the plan comes closest: it makes the largest excess as small as it can be [mm of lift: how far
+ * an element closes outside the lifts that it may close at, or the lift lies past its band], then the sum of all of them, so
+ * that what can be brought in is brought in, and then the same things in the same order. Where the lift was not read, or its band is not
+ * stated or is upside down, the reference stays. Where shims go by size, an element whose stack is not known stays.
  *
  * One planner serves every run of its specification. The figures of the last plan stand in its fields until the next, so that
  * no object is made a run.
@@ -104,18 +74,16 @@ export class ShimPlanner {
   worstAfter = NaN;
 
   private readonly reference: number;
-  private readonly sign: 1 | -1;
-  private readonly sizes: readonly number[] | null;
-  private readonly hasStacks: boolean;
   private readonly low: number;
   private readonly high: number;
   private readonly bandStated: boolean;
-  private readonly limit: number;
-  private readonly tolerance: number;
+  private readonly steps: ShimSteps;
+  private readonly lifts: ShimLifts;
 
   // The search is in mm of lift: y is the change of an element's lift, x = s y that of its adjuster. It has no sign to mind.
   private lift = NaN;
-  private rate = NaN;
+  private readonly tried: Float64Array;
+  private readonly best: Float64Array;
   private bestY = NaN;
   private bestExcess = Infinity;
   private bestBarrels = Infinity;
@@ -129,20 +97,18 @@ export class ShimPlanner {
     private readonly spec: Spec,
     tolerance: number,
   ) {
-    const { step, assumed } = planStep(spec);
-    this.step = step;
-    this.stepAssumed = assumed;
+    this.steps = new ShimSteps(spec);
+    this.step = this.steps.step;
+    this.stepAssumed = this.steps.assumed;
     this.reference = (spec.firing_order[0] ?? 1) - 1;
-    this.sign = liftPerAdjuster(spec.adjuster);
-    this.hasStacks = spec.adjuster !== 'tappet_screw';
-    this.sizes = this.hasStacks ? spec.shim_sizes_mm : null;
     this.low = lowestLift(spec);
     this.high = highestLift(spec);
     this.bandStated = isStated(this.low) && isStated(this.high) && this.low <= this.high;
     const allowed = tolerance >= 0 ? tolerance : ASSUMED_TOLERANCE_DEG;
     // As much past the limit as verdicts still count as in.
-    this.limit = allowed;
-    this.tolerance = allowed + SLACK * Math.max(1, allowed);
+    this.lifts = new ShimLifts(spec, allowed + SLACK * Math.max(1, allowed));
+    this.tried = new Float64Array(spec.elements);
+    this.best = new Float64Array(spec.elements);
   }
 
   /**
@@ -156,13 +122,15 @@ export class ShimPlanner {
       this.answerNotMeasured(arrays);
       return;
     }
+    const held = this.referenceHeld();
+    this.lifts.measure(this.lift, arrays.errors, held ? NaN : this.low, held ? NaN : this.high);
     this.search(0, arrays);
     this.inTolerance = !Number.isNaN(this.bestY);
     if (!this.inTolerance) {
       this.findLeastExcess(arrays);
       this.search(this.leastExcess + SLACK, arrays);
     }
-    this.writeBest(arrays, this.inTolerance ? 0 : this.leastExcess + SLACK, others);
+    this.writeBest(arrays, others);
     this.status = this.statusOf(others);
   }
 
@@ -211,17 +179,17 @@ export class ShimPlanner {
     this.bestBarrels = Infinity;
     if (this.liftExcess(0) <= allowed) this.tryReference(0, allowed, arrays);
     if (this.referenceHeld()) return;
-    const before = this.stackOf(arrays.before, this.reference);
-    if (this.sizes !== null) {
-      for (const size of this.sizes) {
-        const y = this.bySize(size, before);
+    const before = this.stackOf(arrays, this.reference);
+    if (this.steps.sizes !== null) {
+      for (const size of this.steps.sizes) {
+        const y = this.steps.bySize(size, before);
         if (y !== 0 && this.liftExcess(y) <= allowed) this.tryReference(y, allowed, arrays);
       }
       return;
     }
     const reach = allowed + SLACK * Math.max(1, Math.abs(this.low), Math.abs(this.high));
-    const first = Math.max(this.fewestSteps(before), Math.ceil((this.low - reach - this.lift) / this.step));
-    const last = Math.min(this.mostSteps(before), Math.floor((this.high + reach - this.lift) / this.step));
+    const first = Math.max(this.steps.fewest(before), Math.ceil((this.low - reach - this.lift) / this.step));
+    const last = Math.min(this.steps.most(before), Math.floor((this.high + reach - this.lift) / this.step));
     for (let steps = first; steps <= last; steps++) {
       const y = steps * this.step;
       if (steps !== 0 && this.liftExcess(y) <= allowed) this.tryReference(y, allowed, arrays);
@@ -229,28 +197,31 @@ export class ShimPlanner {
   }
 
   /** Weighs the cheapest plan that has this change of the reference lift [mm], and keeps it where it is the best so far. */
-  private tryReference(yReference: number, allowed: number, { errors, before }: PlanArrays): void {
-    this.rate = liftRate(this.spec, this.lift + yReference).rate;
+  private tryReference(yReference: number, allowed: number, arrays: PlanArrays): void {
+    if (!this.lifts.moveReference(yReference)) return;
     let barrels = yReference === 0 ? 0 : 1;
     let moved = Math.abs(yReference);
-    let worst = 0;
     let excess = allowed > 0 ? this.liftExcess(yReference) : 0;
     for (let k = 0; k < this.spec.elements; k++) {
-      const error = cell(errors, k);
+      const error = cell(arrays.errors, k);
       if (k === this.reference || !isMeasured(error)) continue;
-      const off = error * this.rate - yReference;
-      const y = this.choose(off, allowed, this.stackOf(before, k));
+      const place = this.lifts.place(k, error);
+      const y = this.choose(place, allowed, this.stackOf(arrays, k));
       if (Number.isNaN(y)) return;
-      const past = this.pastTolerance(off + y);
+      const past = this.excessAt(place + y);
       if (past > allowed) return;
+      this.tried[k] = y;
       excess += past;
       if (y !== 0) barrels++;
       if (allowed === 0 && barrels > this.bestBarrels) return;
       moved += Math.abs(y);
-      worst = Math.max(worst, Math.abs(off + y) / this.rate);
     }
+    const before = this.rank(excess, barrels, moved);
+    if (before < 0) return;
+    const worst = this.worstTried(arrays);
     const fromNominal = Math.abs(this.lift + yReference - this.spec.lift_mm);
-    if (!this.isBetter(excess, barrels, moved, worst, fromNominal)) return;
+    if (before === 0 && !this.isNearer(worst, fromNominal)) return;
+    this.best.set(this.tried);
     this.bestY = yReference;
     this.bestExcess = excess;
     this.bestBarrels = barrels;
@@ -259,47 +230,45 @@ export class ShimPlanner {
     this.bestOff = fromNominal;
   }
 
-  private isBetter(excess: number, barrels: number, moved: number, worst: number, fromNominal: number): boolean {
-    if (!(Math.abs(excess - this.bestExcess) <= SLACK)) return excess < this.bestExcess;
-    if (barrels !== this.bestBarrels) return barrels < this.bestBarrels;
-    if (Math.abs(moved - this.bestMoved) > SLACK) return moved < this.bestMoved;
+  /** Above 0 where these go before the best so far, 0 where they are like it, below 0 where they come after it. */
+  private rank(excess: number, barrels: number, moved: number): number {
+    if (!(Math.abs(excess - this.bestExcess) <= SLACK)) return excess < this.bestExcess ? 1 : -1;
+    if (barrels !== this.bestBarrels) return barrels < this.bestBarrels ? 1 : -1;
+    if (Math.abs(moved - this.bestMoved) > SLACK) return moved < this.bestMoved ? 1 : -1;
+    return 0;
+  }
+
+  private isNearer(worst: number, fromNominal: number): boolean {
     if (Math.abs(worst - this.bestWorst) > SLACK) return worst < this.bestWorst;
     return fromNominal < this.bestOff - SLACK;
   }
 
-  /** How far an element `off` by so much lies past its tolerance [mm of lift]; 0 within it. */
-  private pastTolerance(off: number): number {
-    return Math.abs(off) <= this.tolerance * this.rate ? 0 : Math.abs(off) - this.limit * this.rate;
+  private worstTried({ errors }: PlanArrays): number {
+    let worst = 0;
+    for (let k = 0; k < this.spec.elements; k++) {
+      const error = cell(errors, k);
+      if (k === this.reference || !isMeasured(error)) continue;
+      worst = Math.max(worst, Math.abs(this.lifts.errorAfter(k, error, cell(this.tried, k))));
+    }
+    return worst;
+  }
+
+  private readonly reaches = (place: number): boolean => this.lifts.reaches(place);
+
+  /** How far an element closes outside what it may [mm of lift]. */
+  private excessAt(place: number): number {
+    return outside(place, this.lifts.from, this.lifts.to);
   }
 
   /** The smallest change that brings an element in; where none does and an excess is allowed, the one that comes nearest. */
-  private choose(off: number, allowed: number, before: number): number {
-    const y = this.cheapest(off, before);
-    return Number.isNaN(y) && allowed > 0 ? this.nearest(off, before) : y;
+  private choose(place: number, allowed: number, stack: number): number {
+    const { from, to } = this.lifts;
+    const y = this.steps.cheapest(place, from, to, stack);
+    return Number.isNaN(y) && allowed > 0 ? this.nearest(place, stack) : y;
   }
 
-  /**
-   * The smallest change of lift [mm] that brings an element `off` by so much [mm of lift; positive is late] to its tolerance.
-   * NaN where none does.
-   */
-  private cheapest(off: number, before: number): number {
-    const half = this.tolerance * this.rate;
-    if (Math.abs(off) <= half) return 0;
-    if (this.sizes !== null) return this.cheapestSize(off, half, before);
-    // All changes that serve go one way, and none of them is beyond the stack where the smallest is not.
-    const steps = Math.ceil((Math.abs(off) - half) / this.step) * (off > 0 ? -1 : 1);
-    const serves = Math.abs(off + steps * this.step) <= half;
-    const allowedByStack = steps >= this.fewestSteps(before) && steps <= this.mostSteps(before);
-    return serves && allowedByStack ? steps * this.step : NaN;
-  }
-
-  private cheapestSize(off: number, half: number, before: number): number {
-    let best = NaN;
-    for (const size of this.sizes ?? []) {
-      const y = this.bySize(size, before);
-      if (Math.abs(off + y) <= half && !(Math.abs(y) >= Math.abs(best))) best = y;
-    }
-    return best;
+  private nearest(place: number, stack: number): number {
+    return this.steps.nearest(place, this.lifts.from, this.lifts.to, stack, this.reaches);
   }
 
   /**
@@ -310,94 +279,53 @@ export class ShimPlanner {
     this.leastExcess = Infinity;
     this.weighExcess(0, arrays);
     if (this.referenceHeld()) return;
-    const before = this.stackOf(arrays.before, this.reference);
-    if (this.sizes !== null) {
-      for (const size of this.sizes) this.weighExcess(this.bySize(size, before), arrays);
+    const before = this.stackOf(arrays, this.reference);
+    if (this.steps.sizes !== null) {
+      for (const size of this.steps.sizes) this.weighExcess(this.steps.bySize(size, before), arrays);
       return;
     }
     const toBand = Math.round((this.low - this.lift) / this.step);
-    const start = Math.min(this.mostSteps(before), Math.max(this.fewestSteps(before), toBand));
-    for (let n = start; n <= this.mostSteps(before); n++) {
+    const start = Math.min(this.steps.most(before), Math.max(this.steps.fewest(before), toBand));
+    for (let n = start; n <= this.steps.most(before); n++) {
       if (!this.weighExcess(n * this.step, arrays) && this.lift + n * this.step > this.high) break;
     }
-    for (let n = start - 1; n >= this.fewestSteps(before); n--) {
+    for (let n = start - 1; n >= this.steps.fewest(before); n--) {
       if (!this.weighExcess(n * this.step, arrays) && this.lift + n * this.step < this.low) break;
     }
   }
 
   /** Keeps the largest excess at this change of the reference lift, if the least so far; false where the lift's own is not. */
-  private weighExcess(yReference: number, { errors, before }: PlanArrays): boolean {
+  private weighExcess(yReference: number, arrays: PlanArrays): boolean {
     let excess = this.liftExcess(yReference);
-    if (!(excess < this.leastExcess)) return false;
-    this.rate = liftRate(this.spec, this.lift + yReference).rate;
+    if (!(excess < this.leastExcess) || !this.lifts.moveReference(yReference)) return false;
     for (let k = 0; k < this.spec.elements && excess < this.leastExcess; k++) {
-      const error = cell(errors, k);
+      const error = cell(arrays.errors, k);
       if (k === this.reference || !isMeasured(error)) continue;
-      const off = error * this.rate - yReference;
-      excess = Math.max(excess, this.pastTolerance(off + this.nearest(off, this.stackOf(before, k))));
+      const place = this.lifts.place(k, error);
+      excess = Math.max(excess, this.excessAt(place + this.nearest(place, this.stackOf(arrays, k))));
     }
     this.leastExcess = Math.min(this.leastExcess, excess);
     return true;
   }
 
-  /** The change [mm of lift] that brings an element `off` by so much nearest to 0; the smallest of those that come as near. */
-  private nearest(off: number, before: number): number {
-    if (this.sizes === null) {
-      const nearest = Math.round(-off / this.step);
-      return Math.min(this.mostSteps(before), Math.max(this.fewestSteps(before), nearest)) * this.step;
-    }
-    let best = 0;
-    for (const size of this.sizes) {
-      const y = this.bySize(size, before);
-      const gain = Math.abs(off + best) - Math.abs(off + y);
-      if (gain > SLACK || (gain >= -SLACK && Math.abs(y) < Math.abs(best))) best = y;
-    }
-    return best;
+  private stackOf({ before }: PlanArrays, k: number): number {
+    return this.steps.stack(cell(before, k));
   }
 
-  /** Change of lift [mm] to a size on hand; 0 where the stack is not known, the size is no stack or is the one that is in. */
-  private bySize(size: number, before: number): number {
-    const change = size - before;
-    return size > LEAST_CHANGE_MM && Math.abs(change) > LEAST_CHANGE_MM ? this.sign * change : 0;
-  }
-
-  /** How many steps a stack can give up, as a count from 0; without limit where it is not known. */
-  private stepsToSpare(before: number): number {
-    if (Number.isNaN(before)) return Infinity;
-    return Math.max(0, Math.ceil((before - LEAST_CHANGE_MM) / this.step) - 1);
-  }
-
-  /** Fewest and most steps of lift that leave a stack: with barrel shims less is limited, in the tappet more is. */
-  private fewestSteps(before: number): number {
-    return this.sign > 0 ? 0 - this.stepsToSpare(before) : -Infinity;
-  }
-
-  private mostSteps(before: number): number {
-    return this.sign > 0 ? Infinity : this.stepsToSpare(before);
-  }
-
-  /** Stack of an element [mm]; NaN where it is not known or there is none. */
-  private stackOf(before: Float64Array, k: number): number {
-    const stack = cell(before, k);
-    return this.hasStacks && stack >= 0 && isStated(stack) ? stack : NaN;
-  }
-
-  private writeBest({ errors, before, changes, errorsAfter }: PlanArrays, allowed: number, others: number): void {
-    const yReference = this.bestY;
-    this.rate = liftRate(this.spec, this.lift + yReference).rate;
+  private writeBest({ errors, changes, errorsAfter }: PlanArrays, others: number): void {
+    this.lifts.moveReference(this.bestY);
     for (let k = 0; k < this.spec.elements; k++) {
       const error = cell(errors, k);
       const isReference = k === this.reference;
-      const off = error * this.rate - yReference;
       const known = isReference || isMeasured(error);
-      const y = isReference ? yReference : known ? this.choose(off, allowed, this.stackOf(before, k)) : NaN;
+      const y = isReference ? this.bestY : known ? cell(this.best, k) : NaN;
       // Adding 0 keeps a change of nothing from being written as -0.
-      changes[k] = y * this.sign + 0;
-      errorsAfter[k] = isReference ? error : known ? error + (y - yReference) / this.rate : NaN;
+      changes[k] = y * this.steps.sign + 0;
+      errorsAfter[k] = isReference ? error : known ? this.lifts.errorAfter(k, error, y) : NaN;
     }
     this.barrels = this.bestBarrels;
     this.moved = this.bestMoved;
-    this.liftAfter = this.lift + yReference;
+    this.liftAfter = this.lift + this.bestY;
     this.worstAfter = others === 0 && this.spec.elements > 1 ? NaN : this.bestWorst;
   }
 }

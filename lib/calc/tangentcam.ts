@@ -23,6 +23,11 @@ export function tangentRateAtLift(baseRadius: number, rollerRadius: number, lift
   return (baseRadius + rollerRadius + lift) * flankTangent(share) * DEG;
 }
 
+/** Camshaft angle [deg from the start of lift] at which the flank reaches a lift [mm] from 0 on. NaN as for its rate. */
+export function tangentAngleAtLift(baseRadius: number, rollerRadius: number, lift: number): number {
+  return lift >= 0 ? Math.atan(flankTangent(lift / (baseRadius + rollerRadius))) / DEG : NaN;
+}
+
 /** tan phi where sec phi is 1 + share; as a product, since sec phi - 1 loses its digits near the start of lift. */
 function flankTangent(share: number): number {
   return Math.sqrt(share * (2 + share));

@@ -183,6 +183,8 @@ const runs: Record<string, (row: Cells) => void> = {
       adjuster: oneOf(adjusters, row, 'adjuster'),
       shim_step_mm: number(row, 'step'),
       lift_rate_mm_per_deg: number(row, 'v'),
+      base_radius_mm: number(row, 'r₁'),
+      roller_radius_mm: number(row, 'r₂'),
     });
     const errors = reals(row, 'e');
     const changes = new Float64Array(errors.length);

@@ -116,17 +116,11 @@ const balanceWord = (job: number) => codes.balance[at(balances, job).status];
 const jobs = [...first.keys()];
 
 /**
- * How far a phase error after changes of lift by y [mm] can be from what one lift rate for all gives: by the mean value theorem
- * each change takes y times the degrees a mm has somewhere between, which differ by no more than at the ends of the lifts
- * passed through. 0 for a straight cam; beside it, what the printed table lacks.
+ * How far an angle told by a printed table can be from the cam's own [deg]: each lift is printed to 0.0005 mm, and a phase error is
+ * worked out by way of four of them, at 0.2 mm a degree.
  */
-function bendOf(pump: Pump, lifts: readonly number[], yElement: number, yReference: number): number {
-  const ends = [Math.min(...lifts), Math.max(...lifts)].map((lift) => degreesPerMm(pump.angle, lift));
-  const [atLow = NaN, atHigh = NaN] = ends;
-  const bend = (Math.abs(yElement) + Math.abs(yReference)) * Math.abs(atLow - atHigh);
-  const printed = pump.kind === 'table' ? Math.abs(yElement - yReference) * TABLE_RATE_WITHIN * atLow ** 2 : 0;
-  return pump.kind === 'straight' ? 0 : bend + printed;
-}
+const TABLE_ANGLE_WITHIN = (4 * 0.0005) / 0.2;
+const toldWithin = (pump: Pump): number => (pump.kind === 'table' ? TABLE_ANGLE_WITHIN : 1e-7);
 
 const inBand = (value: number, low: number, high: number) => value >= low - 1e-7 && value <= high + 1e-7;
 const liftIsIn = ({ spec }: Pump, lift: number) =>
@@ -152,43 +146,41 @@ describe('the pumps that were simulated', () => {
 describe('phasing after the shim plan', () => {
   test('is in tolerance wherever the plan says that it will be', () => {
     for (const job of jobs) {
-      const [before, after] = [at(first, job), at(second, job)];
+      const after = at(second, job);
       if (planWord(job) === 'closest') continue;
-      const reference = referenceOf(after);
-      const liftsOf = (k: number) => [before, after].map((pump) => liftAtClosure(pump, k));
-      const change = (k: number) => liftAtClosure(after, k) - liftAtClosure(before, k);
-      expect(liftIsIn(after, liftAtClosure(after, reference))).toBe(true);
+      expect(liftIsIn(after, liftAtClosure(after, referenceOf(after)))).toBe(true);
       for (const k of others(after)) {
-        const lifts = [...liftsOf(k), ...liftsOf(reference)];
-        const bend = bendOf(after, lifts, change(k), change(reference));
-        expect(Math.abs(trueError(after, k))).toBeLessThanOrEqual(after.spec.phasing_tol_deg + bend + 1e-7);
+        expect(Math.abs(trueError(after, k))).toBeLessThanOrEqual(after.spec.phasing_tol_deg + toldWithin(after));
       }
     }
   });
 
-  test('on a straight cam is what the plan foretold', () => {
+  test('is what the plan foretold, whatever the cam', () => {
     const phasing = byJob(ofRun(rows(answered.phasing), 1));
     for (const job of jobs) {
       const pump = at(second, job);
-      if (pump.kind !== 'straight') continue;
       for (const row of at(phasing, job)) {
-        expect(row.planned_error_deg).toBeCloseTo(trueError(pump, row.element - 1), 7);
+        const off = Math.abs(row.planned_error_deg - trueError(pump, row.element - 1));
+        expect(off).toBeLessThan(toldWithin(pump));
       }
       expect(at(plans, job).lift_after_mm).toBeCloseTo(liftAtClosure(pump, referenceOf(pump)), 9);
     }
   });
 
-  test('goes on to be in when it is done again, on a straight cam always and on a bent one nearly so', () => {
-    const left = rows(at(answers, ROUNDS - 1).stages).filter((row) => row.stage === TIMING);
-    const promised = jobs.filter((job) => planWord(job) !== 'closest');
-    const stillOut = promised.filter((job) => at(left, job).as_left !== IN);
-    // A plan takes one lift rate for every element. On a bent cam, with steps as coarse as the tolerance, it may then promise a hair
-    // too much each time.
-    expect(stillOut.filter((job) => at(first, job).kind === 'straight')).toEqual([]);
-    expect(stillOut.length).toBeLessThan(0.02 * promised.length);
-    const straight = promised.filter((job) => at(first, job).kind === 'straight');
-    const soon = rows(at(answers, 1).stages).filter((row) => row.stage === TIMING);
-    expect(straight.filter((job) => at(soon, job).as_left !== IN)).toEqual([]);
+  test('is judged in at the next run wherever it was promised, and stays so', () => {
+    // A table printed to thousandths may take a plan that uses the tolerance to its last hundredth just past it.
+    const phasing = byJob(ofRun(rows(answered.phasing), 1));
+    const isClear = (job: number) => {
+      const pump = at(first, job);
+      const limit = pump.spec.phasing_tol_deg - TABLE_ANGLE_WITHIN;
+      return pump.kind !== 'table' || at(phasing, job).every((row) => Math.abs(row.planned_error_deg) <= limit);
+    };
+    const promised = jobs.filter((job) => planWord(job) !== 'closest' && isClear(job));
+    expect(promised.length).toBeGreaterThan(0.8 * PUMPS);
+    for (const run of [2, ROUNDS]) {
+      const left = rows(at(answers, run - 1).stages).filter((row) => row.stage === TIMING);
+      expect(promised.filter((job) => at(left, job).as_left !== IN)).toEqual([]);
+    }
   });
 
   test('never takes a stack away', () => {
@@ -208,8 +200,8 @@ function allChanges({ spec, elements }: Pump, k: number, step: number): number[]
   return spec.adjuster === 'tappet_screw' ? steps : steps.filter((change) => stack + change > 0.001);
 }
 
-/** Whether any setting of all shims brings the pump in, by trying all: on a bent cam, in by more than one rate may be off. */
-function anyReaches(pump: Pump, step: number): boolean {
+/** Whether any setting of all shims brings the pump in by as much as `clear` [deg], by trying all. */
+function anyReaches(pump: Pump, step: number, clear: number): boolean {
   const reference = referenceOf(pump);
   const sign = pump.spec.adjuster === 'barrel_shim' ? 1 : -1;
   const liftOf = liftAtClosure(pump, reference);
@@ -221,8 +213,7 @@ function anyReaches(pump: Pump, step: number): boolean {
       return allChanges(pump, k, step).some((change) => {
         const closes = from + sign * change;
         if (closes < 0.5) return false;
-        const bend = bendOf(pump, [from, closes, liftOf, to], change, x);
-        return Math.abs(pump.angle(closes) - pump.angle(to)) <= pump.spec.phasing_tol_deg - bend - 1e-7;
+        return Math.abs(pump.angle(closes) - pump.angle(to)) <= pump.spec.phasing_tol_deg - clear;
       });
     });
   });
@@ -238,15 +229,16 @@ describe('a plan that comes closest', () => {
 
   test('is made only where trying all settings finds none', () => {
     for (const job of closest) {
-      expect([job, anyReaches(at(first, job), at(plans, job).step_mm)]).toEqual([job, false]);
+      const pump = at(first, job);
+      expect([job, anyReaches(pump, at(plans, job).step_mm, toldWithin(pump))]).toEqual([job, false]);
     }
   });
 
   test('is not made where a setting is found', () => {
     for (const job of jobs) {
       const pump = at(first, job);
-      if (pump.kind !== 'straight' || planWord(job) === 'closest') continue;
-      expect([job, anyReaches(pump, at(plans, job).step_mm)]).toEqual([job, true]);
+      if (planWord(job) === 'closest') continue;
+      expect([job, anyReaches(pump, at(plans, job).step_mm, -toldWithin(pump))]).toEqual([job, true]);
     }
   });
 });
