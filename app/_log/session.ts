@@ -142,6 +142,7 @@ class LogSession {
   private confirm(replacements: Replacements, signal: AbortSignal): Promise<ReplaceAnswer> {
     return new Promise((resolve) => {
       const answer = (given: ReplaceAnswer): void => {
+        if (this.snapshot.state.phase !== 'asking') return;
         this.tell({ state: { phase: 'loading', file: null, share: null, step: 'Taking the files in' } });
         resolve(given);
       };
