@@ -79,7 +79,8 @@ export const row = {
   closureAngles: 'The closure angles must be as many as the elements, start at 0 and rise to below 360.',
   bandReversed: 'The lower limit lies above the upper limit.',
   repeat: 'The same row stands in another place of the files, and counts there. Nothing is lost.',
-  leftOut: 'The log has another row with the same key, which was kept. Load this one again to take it after all.',
+  leftOut:
+    'The log has another row with the same key, which was kept. To take this one after all, load it in a file of its own.',
   /** What became of a row that a mended one stands for; # is that row. */
   mended: {
     done: 'Mended by #.',
