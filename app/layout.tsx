@@ -14,6 +14,7 @@ import { FilterBar } from './_shell/FilterBar';
 import { DropAnywhere } from './_shell/LogDrop';
 import { Navigation, PlainNavigation } from './_shell/Navigation';
 import { Cautions } from './_shell/Notes';
+import { Replacing } from './log/Replacing';
 
 export const metadata: Metadata = {
   title: { default: 'Shimbook', template: '%s · Shimbook' },
@@ -52,6 +53,7 @@ export default function Layout({ children }: { children: ReactNode }): ReactElem
             <FilterBar />
           </Suspense>
           <DropAnywhere />
+          <Replacing />
           <main className="main" id="main" tabIndex={-1}>
             <Suspense fallback={<p className="quiet">Opening …</p>}>{children}</Suspense>
           </main>

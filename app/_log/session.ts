@@ -1,6 +1,7 @@
 import type { LogFile } from '../../lib/log/inspect';
-import type { FileReport } from '../../lib/store/load';
+import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
+import type { Replacements } from '../../lib/store/replacements';
 import { demoLog } from './demoFiles';
 import type { PreparedFile } from '../../lib/log/mapping/prepare';
 import type { Started } from './start';
@@ -9,6 +10,12 @@ export type LogState =
   | { readonly phase: 'empty' }
   | { readonly phase: 'starting' }
   | { readonly phase: 'loading'; readonly file: string | null; readonly share: number | null; readonly step: string }
+  | {
+      /** A load waits to hear whether it may replace rows of the log. */
+      readonly phase: 'asking';
+      readonly replacements: Replacements;
+      readonly answer: (answer: ReplaceAnswer) => void;
+    }
   | { readonly phase: 'calculating'; readonly done: number; readonly total: number }
   | { readonly phase: 'open' }
   | { readonly phase: 'failed'; readonly message: string };
@@ -132,6 +139,20 @@ class LogSession {
     this.turn = this.turn.then(() => this.takeIn(get));
   }
 
+  private confirm(replacements: Replacements, signal: AbortSignal): Promise<ReplaceAnswer> {
+    return new Promise((resolve) => {
+      const answer = (given: ReplaceAnswer): void => {
+        if (this.snapshot.state.phase !== 'asking') return;
+        this.tell({ state: { phase: 'loading', file: null, share: null, step: 'Taking the files in' } });
+        resolve(given);
+      };
+      signal.addEventListener('abort', () => {
+        resolve('keep');
+      });
+      this.tell({ state: { phase: 'asking', replacements, answer } });
+    });
+  }
+
   private async takeIn(get: () => Promise<readonly PreparedFile[]>): Promise<void> {
     const before = (): LogState => (this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' });
     this.hurry.abort();
@@ -150,6 +171,7 @@ class LogSession {
         },
         at: localTime(new Date()),
         signal,
+        confirm: (replacements) => this.confirm(replacements, signal),
         onStep: ({ file, done, of }) => {
           const step = file === null ? 'Checking how the tables fit together' : 'Reading';
           this.tell({ state: { phase: 'loading', file, share: of === 0 ? null : done / of, step } });

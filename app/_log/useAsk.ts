@@ -18,7 +18,11 @@ interface Kept<Row> extends Answer<Row> {
 
 const UNKNOWN: Answer<never> = { rows: null, error: null };
 
-async function answer<Args, Row>(question: Question<Args, Row>, params: readonly SqlValue[]): Promise<Answer<Row>> {
+/** Asks the log once. */
+export async function answer<Args, Row>(
+  question: Question<Args, Row>,
+  params: readonly SqlValue[],
+): Promise<Answer<Row>> {
   try {
     return { rows: z.array(question.row).parse(await session.ask(question.sql, params)), error: null };
   } catch (error) {

@@ -143,5 +143,5 @@ export function FilterBar(): ReactElement | null {
   const path = usePathname();
   // One job, and what the log holds, are the same whatever is picked.
   const narrows = !/^\/(job|log)(\/|$)/.test(path);
-  return state.phase === 'open' && narrows ? <Filled /> : null;
+  return (state.phase === 'open' || state.phase === 'asking') && narrows ? <Filled /> : null;
 }

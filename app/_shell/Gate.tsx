@@ -43,6 +43,7 @@ export function Gate({ early = false, children }: Props): ReactElement {
           </div>
         </div>
       );
+    case 'asking':
     case 'open':
       return <>{children}</>;
   }

@@ -1,6 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import { remark } from '../../lib/log/sentences';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
 import type { LoadReport } from '../_log/useLog';
@@ -27,11 +28,13 @@ interface Props {
 /** What came of the files last dropped or chosen. */
 export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
   const refused = report.files.filter((file) => file.refused !== null);
+  const kept = report.files.some((file) => file.note?.endsWith(remark.kept) === true);
   return (
     <section className="section" aria-labelledby="last-load">
       <h2 id="last-load">Last load</h2>
       <p role="status">
-        {counted(report.files.length - refused.length, 'file')} read, {count(refused.length)} refused.{' '}
+        {kept ? 'The log was kept as it was: nothing of these files was taken in. ' : null}
+        {counted(kept ? 0 : report.files.length - refused.length, 'file')} read, {count(refused.length)} refused.{' '}
         {counted(report.recalculated, 'job')} recalculated, {count(report.unchanged)} unchanged.
       </p>
       {report.cancelled ? (

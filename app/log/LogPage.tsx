@@ -60,7 +60,7 @@ export function LogPage(): ReactElement {
           }}
         />
       )}
-      {state.phase === 'open' ? (
+      {state.phase === 'open' || state.phase === 'asking' ? (
         <>
           <Sources />
           <SetAside />

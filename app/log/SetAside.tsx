@@ -11,6 +11,8 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { AsideSums } from './AsideSums';
+import { ToMend } from './ToMend';
 
 const columns: readonly SheetColumn<SetAsideRow>[] = [
   { label: terms.file, cell: (row) => row.file },
@@ -53,7 +55,10 @@ export function SetAside(): ReactElement {
   return (
     <section className="section" aria-labelledby="aside">
       <h2 id="aside">Rows set aside</h2>
+      <AsideSums />
+      <ToMend />
       <Refused />
+      <h3>All of them, with the reason</h3>
       <div className="row">
         <label className="field">
           <span>Why</span>

@@ -72,10 +72,20 @@ templates on the Log page have the headers ready.
   specification's number, a test point or check that the specification does not have: set aside, and accepted of itself as
   soon as the missing row is loaded.
 - **The same key again.** The later row takes the place of the earlier one, which is listed as replaced; the same row again is
-  listed as there already. Later means loaded later, or further down in the same file. A file whose bytes are in the log
+  listed as there already. In a browser the page lists what would be
+  replaced in an open log, and asks first. Later means loaded later, or further down in the same file. A file whose bytes are in the log
   already changes nothing.
 - **Whole or not at all.** The files of one load are taken in together. A file that can't be read is refused with its reason
   and the others are taken in; a load that is called off or fails leaves the log as it was.
+- **Mending.** The Log page saves the rows of a table that need a hand as \`<table>-to-mend.csv\`: the table's columns with the
+  cells as they were written (of a row that points nowhere, the cells' values), then \`set_aside_file\`, \`set_aside_row\`,
+  \`set_aside_column\` and \`set_aside_reason\`. Mend the cells and load the file, with its originals or after them: each row takes
+  the place of the one that it names, which is then listed as mended. Leave those four columns as they are. Where the row
+  named is not waiting to be mended, the row counts as one of its own. A file with the name of an earlier one is named with a
+  piece of its hash: \`draws.csv #1f3a9c07\`.
+- **Apostrophes in a file to mend.** A cell that a spreadsheet would take for a formula, or that begins with an apostrophe, is
+  written with an apostrophe in front; reading takes one leading apostrophe off every cell of such a file. In other files an
+  apostrophe stays what it is.
 - **Unknown columns** are named and not used.
 - **Choices** may be in capitals. yes/no may be written yes, no, y, n, true, false, 1, 0.
 - **Lists** in one cell are joined by hyphens or spaces: \`1-5-3-6-2-4\`.
@@ -137,11 +147,13 @@ A row is one row of a file that was set aside.
 | \`row_no\` | whole number | Its row, as a spreadsheet counts; in Parquet the first row is 1 |
 | \`column_name\` | text | The first column at fault, or the key; empty where the row can't be taken apart |
 | \`value\` | text | What was written there |
-| \`kind\` | text | format: a cell can't be used; reference: a counterpart is missing; repeat: the same row again; replaced: a later row has the same key |
+| \`kind\` | text | format: a cell can't be used; reference: a counterpart is missing; repeat: the same row again; replaced: a later row has the same key; mended: a row of a mended file took its place |
 | \`reason\` | text | Why, and what to do |
 
 ## files
 
-A row is one file: its format, table, rows read, accepted and set aside, the SHA-256 of its bytes, a remark, and for a
-refused file the reason.
+A row is one file: its format, table, rows read, accepted and set aside, what the latter are, the SHA-256 of its bytes, a remark,
+and for a refused file the reason. The sums hold for every file: \`rows_read\` = \`rows_accepted\` + \`rows_set_aside\`, and
+\`rows_set_aside\` = \`rows_needing_hand\` + \`rows_repeated\` + \`rows_replaced\` + \`rows_mended\` + \`rows_left_out\`. Rows are left out by a
+person's answer only, so that the last is 0 here.
 `;

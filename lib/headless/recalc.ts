@@ -1,7 +1,9 @@
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import { z } from 'zod';
 import { resultTables } from '../calc/layout';
 import { sqlText } from '../store/database';
+import { setAsideSums } from '../store/questions/setAsideSums';
 import { exportSql, FILES_EXPORT, SET_ASIDE_EXPORT } from '../store/tables';
 import { asked, USAGE, UsageError } from './arguments';
 import { filesIn } from './folder';
@@ -32,10 +34,13 @@ async function summary(log: HeadlessLog, to: string): Promise<string> {
     plain.format(read.reduce((total, file) => total + of(file), 0));
   const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
     count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
+  const [aside] = z.tuple([setAsideSums.row]).parse(await log.db.rows(setAsideSums.sql));
   return [
     // A sheet that was mapped to several tables is one file.
     `Files read: ${new Set(read.map((file) => file.file)).size}`,
     `Rows read: ${sum((file) => file.read)}, accepted: ${sum((file) => file.accepted)}, set aside: ${sum((file) => file.setAside)}`,
+    `Set aside: ${plain.format(aside.rows_needing_hand)} to mend, ${plain.format(aside.rows_repeated)} there already, ` +
+      `${plain.format(aside.rows_replaced)} replaced by a later row, ${plain.format(aside.rows_mended)} mended`,
     `Jobs calculated: ${plain.format(log.calculation.recalculated)}`,
     `First pass: ${plain.format(Number(passes?.yes ?? 0))} of ${plain.format(Number(passes?.counted ?? 0))} counted, ` +
       `${plain.format(Number(passes?.jobs ?? 0) - Number(passes?.counted ?? 0))} not counted`,

@@ -5,6 +5,9 @@ export type Recognised =
   | { readonly table: TableName; readonly unknown: readonly string[] }
   | { readonly table: null; readonly nearest: TableName | null; readonly lacking: readonly string[] };
 
+/** Columns of a file of rows to mend that are no part of its table: where each row was set aside, and why (lib/log/mend.ts). */
+export const mendColumns = ['set_aside_file', 'set_aside_row', 'set_aside_column', 'set_aside_reason'] as const;
+
 /** Column names are compared without regard to case and outer spaces. */
 export const normalHeader = (name: string): string => name.trim().toLowerCase();
 
@@ -29,7 +32,7 @@ export function recognise(header: readonly string[]): Recognised {
     const best = whole.reduce((a, b) =>
       b.common > a.common || (b.common === a.common && b.required > a.required) ? b : a,
     );
-    const known = new Set(tables[best.name].columns.map((column) => column.name));
+    const known = new Set<string>([...tables[best.name].columns.map((column) => column.name), ...mendColumns]);
     return { table: best.name, unknown: header.filter((name) => !known.has(normalHeader(name))) };
   }
   const near = scored.reduce((a, b) =>

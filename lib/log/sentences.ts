@@ -35,6 +35,10 @@ export const remark = {
   headerOnly: 'The file has a header and no rows.',
   unknownColumns: (names: readonly string[]) =>
     `Column${names.length === 1 ? '' : 's'} not used: ${listed(names.slice(0, 8))}${names.length > 8 ? ` and ${names.length - 8} more` : ''}.`,
+  mends: (rows: number) => `It mends ${rows === 1 ? '1 row' : `${rows} rows`} set aside before.`,
+  mendsNothing: (rows: number) =>
+    `${rows === 1 ? '1 row names' : `${rows} rows name`} a row that is not waiting to be mended, and ${rows === 1 ? 'was read as a row of its own' : 'were read as rows of their own'}.`,
+  kept: 'Not taken in: the log was kept as it was.',
 } as const;
 
 const range = (column: Column): string => {
@@ -75,5 +79,14 @@ export const row = {
   closureAngles: 'The closure angles must be as many as the elements, start at 0 and rise to below 360.',
   bandReversed: 'The lower limit lies above the upper limit.',
   repeat: 'The same row stands in another place of the files, and counts there. Nothing is lost.',
+  leftOut:
+    'The log has another row with the same key, which was kept. To take this one after all, load it in a file of its own.',
+  /** What became of a row that a mended one stands for; # is that row. */
+  mended: {
+    done: 'Mended by #.',
+    faulty: 'Taken up by #, which still needs a hand.',
+    again: 'Taken up by #, which was mended in its turn.',
+    leftOut: 'Taken up by #, which was left out: the log has another row with the same key.',
+  },
   replaced: 'A later row has the same key and took its place. If both are right, give them different keys.',
 } as const;

@@ -1,13 +1,16 @@
 import type { Inspection, LogFile } from '../log/inspect';
 import { doubledNames } from '../log/inspect';
+import { mendsBy } from '../log/mend';
 import { recognise } from '../log/recognise';
 import { withPlainLineEnds } from '../log/scan';
 import { refusal, remark, row as rowSentence } from '../log/sentences';
 import type { LogTable, TableName } from '../log/table';
 import { tables } from '../log/tables';
 import { UnreadableFile, type Database, type OpenedFile } from './database';
-import { resolve } from './resolve';
-import { formatFaultsSql, renumberSql, stageSql } from './stage';
+import { mendTally } from './mends';
+import { findReplacements, leaveOut, markAccepted, type Replacements } from './replacements';
+import { number, resolve } from './resolve';
+import { formatFaultsSql, markMendsSql, renumberSql, stageSql } from './stage';
 import { held } from './tables';
 
 /** What became of one file: it was read (accepted + set aside = read), or refused as a whole with the reason. */
@@ -20,6 +23,9 @@ export interface FileReport {
   readonly refused: string | null;
   readonly note: string | null;
 }
+
+/** What is to become of new rows whose keys stand in the log with another content. */
+export type ReplaceAnswer = 'take' | 'keep' | 'leave out';
 
 export interface LoadStep {
   readonly file: string | null;
@@ -35,18 +41,19 @@ export interface LoadOptions {
   readonly onStep?: (step: LoadStep) => void;
   /** Looked at between files; a load that is called off leaves the log as it was. */
   readonly signal?: AbortSignal;
+  /**
+   * Asked once, when all files are read, if rows of theirs would take the place of rows that were in the log before: 'take' lets
+   * them, 'keep' takes in nothing of this load, 'leave out' takes in all but them. Without it they are taken.
+   */
+  readonly confirm?: (replacements: Replacements) => Promise<ReplaceAnswer>;
 }
 
 type Readable = Extract<Inspection, { ok: true }>;
 
+const untouched = { table: null, read: 0, accepted: 0, setAside: 0, refused: null, note: null } as const;
 const report = (file: LogFile, change: Partial<FileReport>): FileReport => ({
+  ...untouched,
   file: file.name,
-  table: null,
-  read: 0,
-  accepted: 0,
-  setAside: 0,
-  refused: null,
-  note: null,
   ...change,
 });
 
@@ -65,6 +72,7 @@ export async function load<Packed>(
     for (;;) {
       const outcome = await takeIn(db, files, inspections, broken, options);
       if ('reports' in outcome) {
+        if (outcome.kept) return outcome.reports;
         await db.run('delete from refused');
         for (const { file, refused } of outcome.reports) {
           if (refused !== null) await db.run('insert into refused values ($1, $2)', [file, refused]);
@@ -105,7 +113,9 @@ class Inspections {
   }
 }
 
-type Outcome = { readonly reports: readonly FileReport[] } | { readonly file: LogFile; readonly reason: string };
+type Outcome =
+  | { readonly reports: readonly FileReport[]; readonly kept: boolean }
+  | { readonly file: LogFile; readonly reason: string };
 
 async function takeIn<Packed>(
   db: Database<Packed>,
@@ -127,6 +137,7 @@ async function takeIn<Packed>(
   const order = files.map((file, place) => ({ file, place })).toSorted((a, b) => a.file.blob.size - b.file.blob.size);
   await db.run('begin transaction');
   try {
+    await markAccepted(db);
     for (const [i, { file, place }] of order.entries()) {
       options.signal?.throwIfAborted();
       options.onStep?.({ file: file.name, done: i, of: files.length });
@@ -154,7 +165,15 @@ async function takeIn<Packed>(
     }
     options.signal?.throwIfAborted();
     options.onStep?.({ file: null, done: files.length, of: files.length });
-    if (sources.size > 0) await resolve(db);
+    if (sources.size > 0) {
+      await resolve(db, [...sources.keys()]);
+      if (!(await settled(db, lastSource, options))) {
+        await db.run('rollback');
+        return { reports: reports.map((taken) => (taken.table === null ? taken : asKept(taken))), kept: true };
+      }
+      await number(db);
+      await tellMends(db, sources, reports);
+    }
     await db.run('commit');
   } catch (error) {
     await db.run('rollback');
@@ -171,10 +190,47 @@ async function takeIn<Packed>(
       setAside: Number(row.rows_set_aside),
     };
   }
-  return { reports };
+  return { reports, kept: false };
 }
 
-type Taken = { readonly table: TableName; readonly note: string | null } | { readonly reason: string };
+const asKept = ({ file }: FileReport): FileReport => ({ ...untouched, file, note: remark.kept });
+
+/** Whether the load is to go on: asks where rows of the log would be replaced. */
+async function settled(db: Database<unknown>, lastSource: number, options: LoadOptions): Promise<boolean> {
+  if (options.confirm === undefined) return true;
+  const replacements = await findReplacements(db, lastSource);
+  if (replacements === null) return true;
+  const answer = await options.confirm(replacements);
+  options.signal?.throwIfAborted();
+  if (answer === 'leave out') await leaveOut(db, lastSource, replacements);
+  return answer !== 'keep';
+}
+
+/** Says of each mended file what it mended. */
+async function tellMends(
+  db: Database<unknown>,
+  places: ReadonlyMap<number, number>,
+  reports: FileReport[],
+): Promise<void> {
+  for (const [sourceNo, { mended, idle }] of await mendTally(db)) {
+    const place = places.get(sourceNo);
+    const taken = place === undefined ? undefined : reports[place];
+    if (place === undefined || taken === undefined) continue;
+    const says = [
+      ...(taken.note === null ? [] : [taken.note]),
+      ...(mended > 0 ? [remark.mends(mended)] : []),
+      ...(idle > 0 ? [remark.mendsNothing(idle)] : []),
+    ];
+    const note = says.join(' ');
+    reports[place] = { ...taken, note };
+    await db.run('update held_sources set note = $1 where source_no = $2::integer', [note, sourceNo]);
+  }
+  await db.run('delete from mend_marks');
+}
+
+type Taken =
+  | { readonly table: TableName; readonly header: readonly string[]; readonly note: string | null }
+  | { readonly reason: string };
 
 async function takeFile<Packed>(
   db: Database<Packed>,
@@ -189,7 +245,8 @@ async function takeFile<Packed>(
         ? await takeCsv(db, file, inspection, sourceNo)
         : await takeParquet(db, file, sourceNo);
     if ('reason' in taken) return taken;
-    const { table, note } = taken;
+    const { table, header, note } = taken;
+    if (mendsBy(header) !== null) await db.run(markMendsSql(tables[table], sourceNo));
     await db.run(formatFaultsSql(tables[table], sourceNo));
     // Rows that could not be taken apart are not held; they are counted by their faults, which name no column.
     await db.run(
@@ -231,8 +288,11 @@ async function takeCsv<Packed>(
   } finally {
     await opened.close();
   }
-  return { table: table.name, note: inspection.note };
+  return { table: table.name, header: inspection.header, note: inspection.note };
 }
+
+/** How much of a row that can't be taken apart is kept, in characters. */
+const LONGEST_LINE = 4_000;
 
 /** Rows that could not be taken apart are set aside, and rows below them and below blank ones get their own numbers back. */
 async function tellGaps(
@@ -245,7 +305,7 @@ async function tellGaps(
     union select distinct line::integer from reject_errors`);
   await db.run(renumberSql(table, sourceNo, CSV_FIRST_ROW));
   await db.run(
-    `insert into faults select $1::integer, $2, line::integer, null, left(trim(any_value(csv_line), E'\\n\\r'), 200), 'format',
+    `insert into faults select $1::integer, $2, line::integer, null, left(trim(any_value(csv_line), E'\\n\\r'), ${LONGEST_LINE}), 'format',
       case max(error_type)::varchar when 'TOO MANY COLUMNS' then $3 when 'UNQUOTED VALUE' then $4 else $5 end
       from reject_errors group by line`,
     [sourceNo, table.name, rowSentence.tooManyColumns, rowSentence.openQuote, rowSentence.unreadable],
@@ -267,7 +327,7 @@ async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo
     if (doubled.length > 0) return { reason: refusal.duplicateColumns(doubled) };
     await stage(db, stageSql(tables[found.table], sourceNo, opened, PARQUET_FIRST_ROW));
     const note = found.unknown.length === 0 ? null : remark.unknownColumns(found.unknown);
-    return { table: found.table, note };
+    return { table: found.table, header, note };
   } finally {
     await opened.close();
   }

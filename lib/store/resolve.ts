@@ -4,6 +4,7 @@ import type { LogTable, Reference, TableName } from '../log/table';
 import { tableNames } from '../log/table';
 import { tables } from '../log/tables';
 import { sqlText, type Database } from './database';
+import { holdMends, letMend } from './mends';
 import { held, ofJob, standing } from './tables';
 
 const tableName = z.enum(tableNames);
@@ -11,8 +12,20 @@ const tableName = z.enum(tableNames);
 /**
  * What only shows when all files lie side by side: rows that stand twice, and rows whose counterpart is missing. It is worked
  * out anew after every load, over everything held, so that a draw whose job arrives a week later is then accepted.
+ *
+ * Mended files come after all others, one by one: which rows are to be mended only shows once those are fitted together. `fresh`
+ * are the sources just read.
  */
-export async function resolve(db: Database<unknown>): Promise<void> {
+export async function resolve(db: Database<unknown>, fresh: readonly number[]): Promise<void> {
+  const mending = await holdMends(db);
+  if (mending.length < fresh.length) await fitTogether(db);
+  for (const file of mending) {
+    await letMend(db, file);
+    await fitTogether(db);
+  }
+}
+
+export async function fitTogether(db: Database<unknown>): Promise<void> {
   await forget(db);
   const doubled = await findDoubled(db);
   for (const name of tableNames) {
@@ -23,16 +36,18 @@ export async function resolve(db: Database<unknown>): Promise<void> {
     if (astrays !== null) await setAside(db, table, astrays);
   }
   await db.run('drop table worked_to; drop table doubled');
-  await number(db);
 }
 
-/** Lifts what the last resolution set aside; rows with faulty cells stay so. */
+const LIFTED = `('reference', 'repeat', 'replaced')`;
+
+/** Lifts what the last resolution set aside; rows with faulty cells, mended ones and those left out stay so. */
 async function forget(db: Database<unknown>): Promise<void> {
-  for (const row of await db.rows(`select distinct log_table from faults where kind <> 'format'`)) {
+  const lifted = [standing.reference, standing.repeat, standing.replaced].join(', ');
+  for (const row of await db.rows(`select distinct log_table from faults where kind in ${LIFTED}`)) {
     const table = held(tableName.parse(row.log_table));
-    await db.run(`update ${table} set standing = ${standing.accepted} where standing > ${standing.format}`);
+    await db.run(`update ${table} set standing = ${standing.accepted} where standing in (${lifted})`);
   }
-  await db.run(`delete from faults where kind <> 'format'`);
+  await db.run(`delete from faults where kind in ${LIFTED}`);
 }
 
 /** Sets rows aside: `sql` answers id, column_name, value, kind and reason for each. */
@@ -43,7 +58,7 @@ async function setAside(db: Database<unknown>, table: LogTable, sql: string): Pr
   if (Number(found?.Count ?? 0) === 0) return;
   await db.run(`update ${held(table.name)} set standing =
       case f.kind when 'reference' then ${standing.reference} when 'repeat' then ${standing.repeat} else ${standing.replaced} end
-    from (select * from faults where log_table = ${sqlText(table.name)} and kind <> 'format') f
+    from (select * from faults where log_table = ${sqlText(table.name)} and kind in ${LIFTED}) f
     where ${held(table.name)}.source_no = f.source_no and ${held(table.name)}.row_no = f.row_no`);
 }
 
@@ -205,7 +220,7 @@ const dictionaries = [
 ] as const satisfies readonly { numbers: string; name: string; no: string; table: TableName }[];
 
 /** Gives every new job, specification revision and name its number; numbers given before stay. */
-async function number(db: Database<unknown>): Promise<void> {
+export async function number(db: Database<unknown>): Promise<void> {
   await db.run(`insert into job_numbers select job_id,
       ((select coalesce(max(job_no), 0) from job_numbers) + row_number() over (order by received_on, job_id))::integer
     from ${accepted('jobs')} anti join job_numbers using (job_id)`);

@@ -1,4 +1,5 @@
 import { FIRST_DAY, LAST_DAY, type CellKind } from '../log/column';
+import { mendsBy } from '../log/mend';
 import { normalHeader } from '../log/recognise';
 import { cell, row as rowSentence } from '../log/sentences';
 import type { Column, LogTable } from '../log/table';
@@ -127,6 +128,9 @@ function faultsOf(column: Column, r: string, v: string): Fault[] {
   }
 }
 
+/** Takes the apostrophe off that `guarded` put before a cell of a file of rows to mend. */
+const unguardedSql = (r: string): string => `case when starts_with(${r}, '''') then substr(${r}, 2) else ${r} end`;
+
 interface NumberedFault extends Fault {
   readonly column: number;
 }
@@ -137,22 +141,26 @@ const numberedFaults = (table: LogTable): NumberedFault[] =>
 
 /**
  * SQL that appends a file's rows to its table, numbered from `firstRow`. Rows that the database could not take apart, and
- * blank ones, are not among them: see renumberSql.
+ * blank ones, are not among them: see renumberSql. Of a file of rows to mend every row keeps its cells as written, and after
+ * them the file and row that it names: see markMendsSql.
  */
 export function stageSql(table: LogTable, sourceNo: number, file: OpenedFile, firstRow: number): string {
-  const places = new Map(
-    file.columns.map((column, i) => [normalHeader(column.name), { raw: `c${i}`, type: column.type }]),
-  );
+  const mends = mendsBy(file.columns.map((column) => column.name));
+  const cellOf = (i: number, type: string): string =>
+    mends !== null && type === 'VARCHAR' ? unguardedSql(`c${i}`) : `c${i}`;
+  const places = new Map(file.columns.map(({ name, type }, i) => [normalHeader(name), { raw: cellOf(i, type), type }]));
+  const cited = mends === null ? [] : [mends.file, mends.row].map((i) => cellOf(i, file.columns[i]?.type ?? ''));
   const cells = table.columns.map((column) => places.get(column.name) ?? { raw: 'null::varchar', type: 'VARCHAR' });
   const each = (sql: (column: Column, i: number) => string, joint = ', '): string => table.columns.map(sql).join(joint);
   const tellings = numberedFaults(table).map((fault, i) => `when ${fault.when} then ${i}`);
   return `insert into ${held(table.name)}
-    with written as (select row_number() over () - 1 as k, ${cells.map(({ raw }, i) => `${raw} as r${i}`).join(', ')} from ${file.relation}),
+    with written as (select row_number() over () - 1 as k, ${cells.map(({ raw }, i) => `${raw} as r${i}`).join(', ')}
+      ${cited.map((raw, i) => `, ${raw} as m${i}`).join('')} from ${file.relation}),
     valued as (select *, ${each((column, i) => `${valueSql(column.kind, `r${i}`, cells[i]?.type ?? 'VARCHAR')} as v${i}`)} from written),
     judged as (select *, ${each((column, i) => `${goodSql(column, `r${i}`, `v${i}`)} as g${i}`)} from valued),
     told as (select *, ${each((_, i) => `g${i}`, ' and ')} as good from judged)
     select ${sourceNo}, (k + ${firstRow})::integer, case when good then ${standing.accepted} else ${standing.format} end,
-      case when not good then [${each((_, i) => `r${i}::varchar`)}] end,
+      ${mends === null ? `case when not good then [${each((_, i) => `r${i}::varchar`)}] end` : `[${each((_, i) => `r${i}::varchar`)}, m0::varchar, m1::varchar]`},
       case when not good then case ${tellings.join(' ')} end end,
       case when not good then ${each((_, i) => `(not g${i})::utinyint`, ' + ')} end,
       ${each((column, i) => (column.kind === 'integer' ? `try_cast(v${i} as integer)` : `v${i}`))}
@@ -171,6 +179,14 @@ export const renumberSql = (table: LogTable, sourceNo: number, firstRow: number)
       select h.rowid as id, s.shift from ${held(table.name)} h asof join steps s on h.row_no - ${firstRow} >= s.k
       where h.source_no = ${sourceNo}) moved
     where ${held(table.name)}.rowid = moved.id`;
+
+/** SQL that writes down which row each row of a file of rows to mend takes the place of. */
+export function markMendsSql(table: LogTable, sourceNo: number): string {
+  const cited = table.columns.length;
+  return `insert into mend_marks select source_no, row_no, trim(raw[${cited + 1}]), try_cast(raw[${cited + 2}] as integer)
+    from ${held(table.name)} where source_no = ${sourceNo} and trim(raw[${cited + 1}]) <> ''
+      and try_cast(raw[${cited + 2}] as integer) is not null`;
+}
 
 /** SQL that writes down, for each faulty row of a source, its first fault by column, with what was written there. */
 export function formatFaultsSql(table: LogTable, sourceNo: number): string {

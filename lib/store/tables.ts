@@ -1,5 +1,6 @@
 import type { CellKind } from '../log/column';
 import type { LogTable, TableName } from '../log/table';
+import { row as rowSentence } from '../log/sentences';
 import { tables } from '../log/tables';
 import { codes, layout, resultTables, type ResultColumn, type ResultTable } from '../calc/layout';
 import { sqlText } from './database';
@@ -21,9 +22,26 @@ export const sqlTypeOf = (kind: CellKind): string => sqlType[kind];
 export const held = (name: TableName): string => `held_${name}`;
 export const kept = (name: ResultTable): string => `kept_${name}`;
 
-/** Where a held row stands; only accepted ones are seen by calculation and questions. */
-export const standing = { accepted: 0, format: 1, reference: 2, repeat: 3, replaced: 4 } as const;
-export const standingWords = ['accepted', 'format', 'reference', 'repeat', 'replaced'] as const;
+/** A stored cell as a person would write it: 40 and not 40.0. */
+export const writtenSql = (cell: string): string => `regexp_replace(${cell}::varchar, '^(-?[0-9]+)\\.0$', '\\1')`;
+
+/**
+ * Where a held row stands; only accepted ones are seen by calculation and questions. Reference, repeat and replaced are worked out
+ * anew with every load; the others stay. A row that waits is one of a mended file whose turn has not come within a load.
+ */
+export const standing = {
+  accepted: 0,
+  format: 1,
+  reference: 2,
+  repeat: 3,
+  replaced: 4,
+  mended: 5,
+  leftOut: 6,
+  waiting: 7,
+} as const;
+
+/** Why a row is set aside, as the table of faults says it. The first two need a hand. */
+export const faultKinds = ['format', 'reference', 'repeat', 'replaced', 'mended', 'left_out'] as const;
 
 export const ofJob = (table: LogTable): boolean =>
   table.name !== 'jobs' && table.columns.some((c) => c.name === 'job_id');
@@ -125,6 +143,30 @@ const resultView = (name: ResultTable): string => `create view ${name} as
     .join(', ')}
   from ${kept(name)} r join job_numbers j using (job_no);`;
 
+/** What became of a mended row, by where the row stands that took its place. */
+const MENDED_SAYS = `replace(case n.kind ${Object.entries({
+  format: rowSentence.mended.faulty,
+  reference: rowSentence.mended.faulty,
+  mended: rowSentence.mended.again,
+  left_out: rowSentence.mended.leftOut,
+})
+  .map(([kind, says]) => `when ${sqlText(kind)} then ${sqlText(says)}`)
+  .join(' ')} else ${sqlText(rowSentence.mended.done)} end, '#', b.file || ' row ' || m.by_row)`;
+
+/** The columns that count a file's rows set aside, by what is to be done about them: together they are rows_set_aside. */
+export const asideColumns = {
+  rows_needing_hand: ['format', 'reference'],
+  rows_repeated: ['repeat'],
+  rows_replaced: ['replaced'],
+  rows_mended: ['mended'],
+  rows_left_out: ['left_out'],
+} as const satisfies Record<string, readonly (typeof faultKinds)[number][]>;
+const asideNames = Object.keys(asideColumns).join(', ');
+
+const kindCounts = Object.entries(asideColumns)
+  .map(([name, kinds]) => `count(*) filter (kind in (${kinds.map(sqlText).join(', ')}))::integer as ${name}`)
+  .join(', ');
+
 /** Everything an empty log consists of; run once, in a new database. */
 export const EMPTY_LOG = [
   `create table held_sources (source_no INTEGER primary key, file VARCHAR, bytes DOUBLE, hash VARCHAR, format VARCHAR,
@@ -132,6 +174,9 @@ export const EMPTY_LOG = [
   `create table refused (file VARCHAR, reason VARCHAR);`,
   `create table faults (source_no INTEGER, log_table VARCHAR, row_no INTEGER, column_name VARCHAR, value VARCHAR,
     kind VARCHAR, reason VARCHAR);`,
+  // Which row each row of a mended file names, until its load is fitted together; and which row was mended by which.
+  `create table mend_marks (source_no INTEGER, row_no INTEGER, of_file VARCHAR, of_row INTEGER);`,
+  `create table mended (source_no INTEGER, row_no INTEGER, by_source INTEGER, by_row INTEGER);`,
   `create table job_numbers (job_id VARCHAR, job_no INTEGER);`,
   `create table spec_numbers (spec_id VARCHAR, revision VARCHAR, spec_no INTEGER);`,
   `create table point_numbers (test_point VARCHAR, point INTEGER);`,
@@ -143,10 +188,18 @@ export const EMPTY_LOG = [
   ...resultTables.map(keptTable),
   ...Object.values(tables).map((table) => `create view ${table.name} as ${logView(table)};`),
   ...resultTables.map(resultView),
-  `create view set_aside as select f.source_no, s.file, f.log_table, f.row_no, f.column_name, f.value, f.kind, f.reason
-    from faults f join held_sources s using (source_no);`,
-  `create view sources as select s.*, s.rows_read - coalesce(f.n, 0) as rows_accepted, coalesce(f.n, 0) as rows_set_aside
-    from held_sources s left join (select source_no, count(*)::integer as n from faults group by all) f using (source_no);`,
+  `create view set_aside as select f.source_no, s.file, f.log_table, f.row_no, f.column_name, f.value, f.kind,
+      case when m.by_source is null then f.reason else ${MENDED_SAYS} end as reason
+    from faults f join held_sources s using (source_no)
+    left join mended m on m.source_no = f.source_no and m.row_no = f.row_no
+    left join held_sources b on b.source_no = m.by_source
+    left join faults n on n.source_no = m.by_source and n.row_no = m.by_row;`,
+  `create view sources as select s.*, s.rows_read - coalesce(f.n, 0) as rows_accepted, coalesce(f.n, 0) as rows_set_aside,
+      ${Object.keys(asideColumns)
+        .map((name) => `coalesce(f.${name}, 0) as ${name}`)
+        .join(', ')}
+    from held_sources s left join (select source_no, count(*)::integer as n, ${kindCounts} from faults group by all) f
+      using (source_no);`,
 ].join('\n');
 
 /** Numbers given by this log alone; exports carry the names beside them instead. */
@@ -189,5 +242,5 @@ export const SET_ASIDE_EXPORT = `select ${spreadsheetSafe('file')} as file, log_
   from set_aside order by file, row_no, kind`;
 
 export const FILES_EXPORT = `select ${spreadsheetSafe('file')} as file, format, log_table, rows_read, rows_accepted, rows_set_aside,
-    hash, note, null::varchar as refused from sources
-  union all select ${spreadsheetSafe('file')}, null, null, null, null, null, null, null, reason from refused order by file`;
+    ${asideNames}, hash, note, null::varchar as refused from sources
+  union all by name select ${spreadsheetSafe('file')} as file, reason as refused from refused order by file`;

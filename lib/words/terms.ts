@@ -171,6 +171,18 @@ export const terms = {
   ),
   repeat: term('there already', 'ours', 'The same row again, word for word.'),
   replaced: term('replaced', 'ours', 'An older row for which a newer one with the same key came in.'),
+  mended: term('mended', 'ours', 'A row of a mended file, loaded later, has taken its place.'),
+  leftOut: term('left out', 'ours', 'A new row that was not to replace the one of the same key in the log.'),
+  needsHand: term(
+    'to mend',
+    'ours',
+    'Rows that are not in the log until someone mends them, or loads what they point to.',
+  ),
+  saveToMend: term('Save', 'ours', 'Saves the rows as a CSV file to be mended and loaded again.'),
+  rowKey: term('Which row', 'ours', 'The key: the cells that tell one row from another.'),
+  whatDiffers: term('What differs', 'ours', 'Column, what the log has, and what the new row has.'),
+  inLog: term('In the log', 'ours', 'File and row that the log has it from.'),
+  newRow: term('New', 'ours', 'File and row of the new one.'),
   // Files and rows
   file: term('File', 'ours', 'The file as it was named when it was loaded.'),
   table: term('Table', 'ours', 'The table of the log that the columns of a file belong to.'),
@@ -209,6 +221,8 @@ export const setAsideKinds = {
   reference: terms.reference,
   repeat: terms.repeat,
   replaced: terms.replaced,
+  mended: terms.mended,
+  left_out: terms.leftOut,
 } as const;
 
 /** How a spread is reckoned and the unit it is in, by the basis that a specification names. */

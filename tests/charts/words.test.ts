@@ -42,7 +42,7 @@ describe('labels', () => {
     expect([...codes.verdict, ...codes.answer].filter((word) => !words.includes(word))).toEqual([]);
     expect(Object.keys(spreadBases)).toEqual([...codes.spread_basis]);
     expect(Object.keys(windowUnits)).toEqual([...codes.exclusion]);
-    expect(Object.keys(setAsideKinds)).toEqual(['format', 'reference', 'repeat', 'replaced']);
+    expect(Object.keys(setAsideKinds)).toEqual(['format', 'reference', 'repeat', 'replaced', 'mended', 'left_out']);
   });
 });
 

@@ -38,6 +38,7 @@ describe('npm run recalc', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' });
     expect(out).toContain('Files read: 7');
     expect(out).toContain('Rows read: 24, accepted: 23, set aside: 1');
+    expect(out).toContain('Set aside: 1 to mend, 0 there already, 0 replaced by a later row, 0 mended');
     expect(out).toContain('First pass: 0 of 1 counted');
     const names = [...resultTables, 'set_aside', 'files'];
     expect((await readdir(to)).sort()).toEqual(names.flatMap((name) => [`${name}.csv`, `${name}.parquet`]).sort());
@@ -49,6 +50,14 @@ describe('npm run recalc', () => {
         csv.map((row) => Object.values(row)),
       );
     }
+    const files = csvParse(await readFile(join(to, 'files.csv'), 'utf8'));
+    expect(files.find((file) => file.file === 'draws/draws.csv')).toMatchObject({
+      rows_set_aside: '1',
+      rows_needing_hand: '1',
+      rows_repeated: '0',
+      rows_replaced: '0',
+      rows_mended: '0',
+    });
     const [aside] = csvParse(await readFile(join(to, 'set_aside.csv'), 'utf8'));
     expect(aside).toMatchObject({
       log_table: 'draws',

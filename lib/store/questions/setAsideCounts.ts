@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { question } from '../question';
+import { faultKinds } from '../tables';
 import { int, text } from './rows';
 
 /** Why a row was set aside, in one word; lib/words says it to people. */
-export const setAsideKind = z.enum(['format', 'reference', 'repeat', 'replaced']);
+export const setAsideKind = z.enum(faultKinds);
 export type SetAsideKind = z.infer<typeof setAsideKind>;
 
 const row = z.object({ kind: setAsideKind, file: text, rows: int });
