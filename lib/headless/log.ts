@@ -5,6 +5,8 @@ import { NativeDatabase } from '../store/native/database';
 import { recalculate, type RecalculationReport } from '../store/recalculate';
 import { EMPTY_LOG } from '../store/tables';
 import type { PreparedFile } from '../log/mapping/prepare';
+import { sum } from 'd3-array';
+import type { Counts } from './counts';
 
 export interface HeadlessLog {
   readonly db: NativeDatabase;
@@ -20,8 +22,12 @@ export const openLog = (files: readonly LogFile[], at: string): Promise<Headless
   );
 
 /** The same for files that were looked at before, with what was found: refused ones are named as such. */
-export async function openPrepared(files: readonly PreparedFile[], at: string): Promise<HeadlessLog> {
-  const db = await NativeDatabase.open();
+export async function openPrepared(
+  files: readonly PreparedFile[],
+  at: string,
+  opened?: NativeDatabase,
+): Promise<HeadlessLog> {
+  const db = opened ?? (await NativeDatabase.open());
   await db.run(EMPTY_LOG);
   const found = new Map(files.map((prepared) => [prepared.file, prepared]));
   const reports = await load(
@@ -37,4 +43,25 @@ async function inspectPrepared(file: LogFile, prepared: PreparedFile | undefined
   const found = await inspect(file);
   if (prepared === undefined || prepared.note === null || !found.ok || found.format !== 'csv') return found;
   return { ...found, note: found.note === null ? prepared.note : `${prepared.note} ${found.note}` };
+}
+
+/** What there is to say of files, a line each: that they were refused and why, or a remark. */
+export const told = (files: readonly FileReport[]): string[] =>
+  files.flatMap(({ file, refused, note }) => ((refused ?? note) === null ? [] : [`${file}: ${refused ?? note ?? ''}`]));
+
+/** What became of the rows and jobs of some of a log's files, in numbers. */
+export async function countsOf(log: HeadlessLog, files: readonly FileReport[]): Promise<Counts> {
+  const read = files.filter((file) => file.table !== null);
+  const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
+    count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
+  return {
+    // A sheet that was mapped to several tables is one file.
+    files: new Set(read.map((file) => file.file)).size,
+    read: sum(read, (file) => file.read),
+    accepted: sum(read, (file) => file.accepted),
+    setAside: sum(read, (file) => file.setAside),
+    jobs: Number(passes?.jobs ?? 0),
+    firstPass: Number(passes?.yes ?? 0),
+    counted: Number(passes?.counted ?? 0),
+  };
 }
