@@ -28,45 +28,56 @@ export const taskSchema = z.object({
 export type Task = z.infer<typeof taskSchema>;
 
 export const outcomeSchema = z.discriminatedUnion('ok', [
-  z.object({ ok: z.literal(true), counts: countsSchema, remarks: z.array(z.string()) }),
+  z.object({
+    ok: z.literal(true),
+    counts: countsSchema,
+    remarks: z.array(z.string()),
+    /** The most memory that the process ever had. */
+    peakMb: z.number(),
+  }),
   z.object({ ok: z.literal(false), reason: z.string() }),
 ]);
 export type Outcome = z.infer<typeof outcomeSchema>;
 
+/** Works a partition out and puts its results in place; whatever goes wrong is answered, and then nothing was put there. */
 export async function workOut(task: Task): Promise<Outcome> {
   const spillTo = join(task.workshop, 'spill');
-  const made = join(task.workshop, 'results');
-  await mkdir(spillTo, { recursive: true });
-  await mkdir(made);
-  const db = await NativeDatabase.open(task.threads, { memoryMb: task.memoryMb, spillTo });
+  let db: NativeDatabase | null = null;
   try {
-    const files = await Promise.all(
-      task.files.map(async (name) => {
-        const path = join(task.from, name);
-        return { name, blob: await openAsBlob(path), path };
-      }),
-    );
-    const { files: prepared } = await prepare(files, await mappingsAt(task.mappings));
-    const log = await openPrepared(prepared, task.at, db);
-    const changed = await changedFile(
-      log,
-      task.basis,
-      prepared.filter(({ file }) => file.path !== null).map(({ file }) => file.name),
-    );
-    if (changed !== null) return { ok: false, reason: `${changed} changed while it was read. Run it again.` };
-    const shared = new Set(task.basis.shared.map(({ file }) => file));
-    const own = log.files.filter(({ file }) => !shared.has(file));
-    const outcome = { ok: true, counts: await countsOf(log, own), remarks: told(own) } as const;
-    await write(log.db, task, made, outcome);
-    await putInPlace(made, task.to, join(task.workshop, 'earlier'));
-    return outcome;
+    await mkdir(spillTo, { recursive: true });
+    db = await NativeDatabase.open(task.threads, { memoryMb: task.memoryMb, spillTo });
+    return await workIn(db, task);
   } catch (error) {
     return { ok: false, reason: reasonOf(error, task) };
   } finally {
-    await db.close();
-    await rm(task.workshop, { recursive: true, force: true });
+    await db?.close();
+    await rm(task.workshop, { recursive: true, force: true, maxRetries: 3 }).catch(() => undefined);
   }
 }
+
+async function workIn(db: NativeDatabase, task: Task): Promise<Outcome> {
+  const made = join(task.workshop, 'results');
+  await mkdir(made);
+  const files = await Promise.all(
+    task.files.map(async (name) => {
+      const path = join(task.from, name);
+      return { name, blob: await openAsBlob(path), path };
+    }),
+  );
+  const { files: prepared } = await prepare(files, await mappingsAt(task.mappings));
+  const log = await openPrepared(prepared, task.at, db);
+  const asTheyLie = prepared.filter(({ file }) => file.path !== null).map(({ file }) => file.name);
+  const changed = await changedFile(log, task.basis, asTheyLie);
+  if (changed !== null) return { ok: false, reason: `${changed} changed while it was read. Run it again.` };
+  const shared = new Set(task.basis.shared.map(({ file }) => file));
+  const own = log.files.filter(({ file }) => !shared.has(file));
+  const found = { counts: await countsOf(log, own), remarks: told(own) };
+  await write(db, task, made, found);
+  await putInPlace(made, task.to, join(task.workshop, 'earlier'));
+  return { ok: true, ...found, peakMb: Math.round(process.resourceUsage().maxRSS / KB_PER_MB) };
+}
+
+const KB_PER_MB = 1000;
 
 function reasonOf(error: unknown, { memoryMb }: Task): string {
   const message = error instanceof Error ? error.message : String(error);
@@ -109,8 +120,23 @@ async function write(
 /** Folders are renamed whole, so that at no time half a partition stands in the output. */
 async function putInPlace(made: string, to: string, earlier: string): Promise<void> {
   await mkdir(dirname(to), { recursive: true });
-  await rename(to, earlier).catch((error: unknown) => {
-    if (!(error instanceof Error && 'code' in error && error.code === 'ENOENT')) throw error;
-  });
-  await rename(made, to);
+  // A process that outlived its killed run may have put the same results there in between.
+  for (let place = 0; ; place += 1) {
+    await rename(to, `${earlier}-${place}`).catch(unless('ENOENT'));
+    try {
+      await rename(made, to);
+      return;
+    } catch (error) {
+      if (place === MOST_TRIES) throw error;
+      unless('ENOTEMPTY', 'EEXIST')(error);
+    }
+  }
 }
+
+const MOST_TRIES = 3;
+
+const unless =
+  (...codes: readonly string[]) =>
+  (error: unknown): void => {
+    if (!(error instanceof Error && 'code' in error && codes.includes(String(error.code)))) throw error;
+  };

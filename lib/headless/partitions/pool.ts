@@ -1,17 +1,19 @@
 import { fork } from 'node:child_process';
 import { createHash } from 'node:crypto';
+import { createRequire } from 'node:module';
 import { mkdir, readdir, rm, rmdir, stat } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { outcomeSchema, type Outcome, type Task } from './one';
 
 /** Processes, a partition each: what one of them does to itself ends there. */
 
 const CHILD = fileURLToPath(new URL('./child.ts', import.meta.url));
+const TSX = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
 
 export function inProcess(task: Task): Promise<Outcome> {
   return new Promise((answer) => {
-    const child = fork(CHILD, { serialization: 'json' });
+    const child = fork(CHILD, { execArgv: ['--import', TSX] });
     let outcome: Outcome | null = null;
     child.once('message', (message) => {
       outcome = outcomeSchema.parse(message);
@@ -70,7 +72,7 @@ export class Workshops {
   async clear(partition: string): Promise<string> {
     const mark = this.mark(partition);
     for (const left of await readdir(this.root).catch(() => [])) {
-      if (left.startsWith(mark)) await rm(join(this.root, left), { recursive: true, force: true });
+      if (left.startsWith(mark)) await rm(join(this.root, left), { recursive: true, force: true, maxRetries: 3 });
     }
     return join(this.root, `${mark}-${process.pid}`);
   }

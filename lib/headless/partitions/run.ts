@@ -10,7 +10,7 @@ import { mappingSays, mappingsAt, prepare, type NamedMapping } from '../mapped';
 import { listings, writeTable } from '../write';
 import { lookAcross, strangers } from './across';
 import { basisOf, doneIn, inputOf, sameBasis, type Input } from './done';
-import type { Task } from './one';
+import type { Outcome, Task } from './one';
 import { only, planOf, type Partition, type Plan } from './plan';
 import { atOnce, inProcess, Workshops } from './pool';
 import { look } from './seen';
@@ -25,7 +25,13 @@ interface Result {
   readonly counts: Counts | null;
 }
 
-export async function byPartition({ from, to, mappings: paths }: Asked, how: ByPartition, at: string): Promise<number> {
+/** `work` does one partition: in a process of its own, so that what goes wrong with it ends there. */
+export async function byPartition(
+  { from, to, mappings: paths }: Asked,
+  how: ByPartition,
+  at: string,
+  work: (task: Task) => Promise<Outcome> = inProcess,
+): Promise<number> {
   const mappings = await mappingsAt(paths);
   const files = await filesIn(from);
   const plan = planOf(await look(files, mappings));
@@ -44,7 +50,7 @@ export async function byPartition({ from, to, mappings: paths }: Asked, how: ByP
   }
   const whole = picked.length === plan.partitions.length;
   const shared = await Promise.all(plan.shared.map(inputOf));
-  const results = await workAll({ from, to, paths, how, at, picked, shared, plan, order: files });
+  const results = await workAll({ from, to, paths, how, at, work, picked, shared, plan, order: files });
   const done = results.flatMap(({ counts }) => (counts === null ? [] : [counts]));
   const sheets = whole ? [await writeShared(plan.shared, mappings, to, at)] : [];
   const failed = results.length - done.length;
@@ -92,13 +98,25 @@ interface Work {
   readonly paths: readonly string[];
   readonly how: ByPartition;
   readonly at: string;
+  readonly work: (task: Task) => Promise<Outcome>;
   readonly picked: readonly Partition[];
   readonly shared: readonly Input[];
   readonly plan: Plan;
   readonly order: readonly LogFile[];
 }
 
-async function workAll({ from, to, paths, how, at, picked, shared, plan, order }: Work): Promise<readonly Result[]> {
+async function workAll({
+  from,
+  to,
+  paths,
+  how,
+  at,
+  work,
+  picked,
+  shared,
+  plan,
+  order,
+}: Work): Promise<readonly Result[]> {
   const workshops = await Workshops.beside(to);
   const hashes = await Promise.all(
     paths.map(async (path) =>
@@ -136,7 +154,7 @@ async function workAll({ from, to, paths, how, at, picked, shared, plan, order }
       to: place,
       at,
     };
-    const outcome = await inProcess(task);
+    const outcome = await work(task);
     if (!outcome.ok) {
       await workshops.clear(name);
       tell(name, null, `failed: ${outcome.reason}${earlier === null ? '' : ' Its earlier results still stand.'}`);
@@ -144,7 +162,11 @@ async function workAll({ from, to, paths, how, at, picked, shared, plan, order }
     }
     for (const remark of outcome.remarks) console.error(remark);
     const { jobs, read, setAside } = outcome.counts;
-    tell(name, outcome.counts, `done, ${figure(jobs)} jobs, ${figure(read)} rows, ${figure(setAside)} set aside`);
+    tell(
+      name,
+      outcome.counts,
+      `done, ${figure(jobs)} jobs, ${figure(read)} rows, ${figure(setAside)} set aside; ${figure(outcome.peakMb)} MB of memory at most`,
+    );
   });
   await workshops.close();
   return results;
