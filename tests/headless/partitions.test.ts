@@ -161,6 +161,16 @@ describe('a log worked out by partitions', () => {
     expect(await bytesUnder(join(to, YEARS[1] ?? ''))).toEqual(standing);
   });
 
+  it('refuses what does not fit into memory with a sentence, and writes nothing of it', async () => {
+    const [from, to] = [join(folder, 'in'), join(folder, 'out')];
+    await layOut(piece, from, placeBy([0]));
+    expect(await run(from, to, { memoryMb: 1 })).toBe(1);
+    expect(complained).toEqual([
+      `${YEARS[0] ?? ''}: failed: it does not fit into 1 MB of memory. Give more with --memory (and fewer --processes), or part it into smaller folders. [1 of 1]`,
+    ]);
+    expect(await filesUnder(to)).toEqual(['shared_files.parquet', 'shared_set_aside.parquet']);
+  });
+
   it('says which rows belong to jobs of another partition, and which jobs stand in two', async () => {
     const from = join(folder, 'in');
     const closed = new Set((piece.rows.closures ?? []).map((row) => row.job_id));
