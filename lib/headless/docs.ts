@@ -4,6 +4,7 @@ import { tableNames } from '../log/table';
 import { tables } from '../log/tables';
 import { units, type Unit } from '../units/units';
 import { exportedColumns } from '../store/tables';
+import { USAGE } from './arguments';
 
 /** The two reference pages that are written from the definitions themselves: `npm run docs`. A test holds them to it. */
 
@@ -131,8 +132,16 @@ worked out stands in [method.md](method.md).
 An empty cell is a figure that could not be worked out; the row's verdict or count says why. Text that a spreadsheet would
 take for a formula is written with an apostrophe in front.
 
-Exit status: 0 done; 1 nothing could be read, or a failure; 2 the call was wrong. Files that were refused or have a remark
-are named on standard error, one line each.
+Files that were refused or have a remark are named on standard error, one line each.
+
+\`\`\`text
+${USAGE}
+\`\`\`
+
+**By partition**, the tables of each partition stand in a folder of its own, \`OUT/branch=north/year=2019/<table>.parquet\`, with
+\`done.json\` beside them, which says out of which files they were worked out. Together they hold the very rows of one run over
+everything. What was set aside of the sheets that all partitions share stands in \`OUT/shared_set_aside.parquet\`, and the sheets'
+files in \`OUT/shared_files.parquet\`. [scale.md](scale.md) says how to lay a large log out, and how to read its results as one table.
 `;
 
 const RESULTS_OUTRO = `

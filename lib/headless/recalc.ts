@@ -1,51 +1,20 @@
 import { mkdir } from 'node:fs/promises';
-import { join } from 'node:path';
-import { z } from 'zod';
-import { resultTables } from '../calc/layout';
-import { sqlText } from '../store/database';
-import { setAsideSums } from '../store/questions/setAsideSums';
-import { exportSql, FILES_EXPORT, SET_ASIDE_EXPORT } from '../store/tables';
 import { asked, USAGE, UsageError } from './arguments';
+import { countLines } from './counts';
 import { filesIn } from './folder';
-import { openPrepared, type HeadlessLog } from './log';
+import { countsOf, openPrepared, told, type HeadlessLog } from './log';
 import { mappingSays, mappingsAt, prepare } from './mapped';
+import { byPartition } from './partitions/run';
+import { kinds, listings, results, writeTable } from './write';
 
 const EXIT_USAGE = 2;
 const EXIT_NOTHING_READ = 1;
 
 async function write({ db }: HeadlessLog, to: string): Promise<void> {
   await mkdir(to, { recursive: true });
-  const tables: readonly (readonly [string, string])[] = [
-    ...resultTables.map((name) => [name, exportSql(name)] as const),
-    ['set_aside', SET_ASIDE_EXPORT],
-    ['files', FILES_EXPORT],
-  ];
-  for (const [name, sql] of tables) {
-    await db.run(`copy (${sql}) to ${sqlText(join(to, `${name}.csv`))} (format csv, header)`);
-    await db.run(`copy (${sql}) to ${sqlText(join(to, `${name}.parquet`))} (format parquet, compression zstd)`);
+  for (const table of [...results, ...listings()]) {
+    for (const kind of kinds) await writeTable(db, table, kind, to);
   }
-}
-
-const plain = new Intl.NumberFormat('en-US');
-
-async function summary(log: HeadlessLog, to: string): Promise<string> {
-  const read = log.files.filter((file) => file.table !== null);
-  const sum = (of: (file: (typeof read)[number]) => number) =>
-    plain.format(read.reduce((total, file) => total + of(file), 0));
-  const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
-    count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
-  const [aside] = z.tuple([setAsideSums.row]).parse(await log.db.rows(setAsideSums.sql));
-  return [
-    // A sheet that was mapped to several tables is one file.
-    `Files read: ${new Set(read.map((file) => file.file)).size}`,
-    `Rows read: ${sum((file) => file.read)}, accepted: ${sum((file) => file.accepted)}, set aside: ${sum((file) => file.setAside)}`,
-    `Set aside: ${plain.format(aside.rows_needing_hand)} to mend, ${plain.format(aside.rows_repeated)} there already, ` +
-      `${plain.format(aside.rows_replaced)} replaced by a later row, ${plain.format(aside.rows_mended)} mended`,
-    `Jobs calculated: ${plain.format(log.calculation.recalculated)}`,
-    `First pass: ${plain.format(Number(passes?.yes ?? 0))} of ${plain.format(Number(passes?.counted ?? 0))} counted, ` +
-      `${plain.format(Number(passes?.jobs ?? 0) - Number(passes?.counted ?? 0))} not counted`,
-    `Results written to ${to}`,
-  ].join('\n');
 }
 
 async function main(): Promise<number> {
@@ -55,15 +24,14 @@ async function main(): Promise<number> {
     return 0;
   }
   const { from, to } = call;
+  const at = new Date().toISOString().slice(0, 19).replace('T', ' ');
+  if (call.byPartition !== null) return byPartition(call, call.byPartition, at);
   const mappings = await mappingsAt(call.mappings);
   const files = await filesIn(from);
   const prepared = await prepare(files, mappings);
   for (const named of prepared.idle) console.error(mappingSays(named));
-  const log = await openPrepared(prepared.files, new Date().toISOString().slice(0, 19).replace('T', ' '));
-  for (const file of log.files) {
-    if (file.refused !== null) console.error(`${file.file}: ${file.refused}`);
-    else if (file.note !== null) console.error(`${file.file}: ${file.note}`);
-  }
+  const log = await openPrepared(prepared.files, at);
+  for (const line of told(log.files)) console.error(line);
   if (!log.files.some((file) => file.table !== null)) {
     console.error(
       `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`,
@@ -71,7 +39,7 @@ async function main(): Promise<number> {
     return EXIT_NOTHING_READ;
   }
   await write(log, to);
-  console.log(await summary(log, to));
+  console.log([...countLines(await countsOf(log, log.files)), `Results written to ${to}`].join('\n'));
   await log.db.close();
   return 0;
 }

@@ -37,7 +37,7 @@ export interface Database<Packed> {
 export const csvRelation = (path: string, count: number): string => {
   const columns = Array.from({ length: count }, (_, i) => `'c${i}': 'VARCHAR'`).join(', ');
   return `read_csv(${sqlText(path)}, header = true, auto_detect = false, delim = ',', quote = '"', escape = '"',
-    parallel = false, null_padding = true, store_rejects = true, columns = {${columns}})`;
+    parallel = false, null_padding = true, store_rejects = true, hive_partitioning = false, columns = {${columns}})`;
 };
 
 /** A text constant in SQL. Only fixed sentences and names made by this project are written this way. */

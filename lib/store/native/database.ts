@@ -1,13 +1,18 @@
 import { writeFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DuckDBDataChunk, DuckDBInstance, type DuckDBConnection, type DuckDBType } from '@duckdb/node-api';
+import { DuckDBInstance, type DuckDBConnection } from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
 import type { NumberTable } from '../numbers';
 import type { SqlValue } from '../question';
+import { appendNumbers, readNumbers } from './columns';
 
-const CHUNK_ROWS = 2048;
+/** How much memory the database may take, and the folder that what does not fit goes to. */
+export interface Room {
+  readonly memoryMb: number;
+  readonly spillTo: string;
+}
 
 /** The database of the headless command and of tests: DuckDB itself, in memory. */
 export class NativeDatabase implements Database<NumberTable> {
@@ -16,12 +21,13 @@ export class NativeDatabase implements Database<NumberTable> {
     private readonly connection: DuckDBConnection,
   ) {}
 
-  /** Opens an empty database with as many threads as the machine has, or as given. */
-  static async open(threads?: number): Promise<NativeDatabase> {
+  /** Opens an empty database with as many threads as the machine has, or as given, and room as given or all there is. */
+  static async open(threads?: number, room?: Room): Promise<NativeDatabase> {
     const instance = await DuckDBInstance.create(':memory:', {
       autoload_known_extensions: 'false',
       autoinstall_known_extensions: 'false',
       ...(threads === undefined ? {} : { threads: String(threads) }),
+      ...(room === undefined ? {} : { memory_limit: `${room.memoryMb}MB`, temp_directory: room.spillTo }),
     });
     return new NativeDatabase(instance, await instance.connect());
   }
@@ -35,34 +41,12 @@ export class NativeDatabase implements Database<NumberTable> {
     return reader.getRowObjectsJS();
   }
 
-  async pack(sql: string): Promise<NumberTable> {
-    const reader = await this.connection.runAndReadAll(sql);
-    const types = reader.columnTypes();
-    const values = reader.getColumns();
-    return Object.fromEntries(
-      reader.columnNames().map((name, i) => {
-        const column = values[i] ?? [];
-        const array =
-          types[i]?.toString() === 'INTEGER' ? new Int32Array(column.length) : new Float64Array(column.length);
-        column.forEach((value, row) => {
-          array[row] = Number(value);
-        });
-        return [name, array];
-      }),
-    );
+  pack(sql: string): Promise<NumberTable> {
+    return readNumbers(this.connection, sql);
   }
 
-  async append(table: string, packed: NumberTable): Promise<void> {
-    const columns = Object.values(packed);
-    const rows = columns[0]?.length ?? 0;
-    if (rows === 0) return;
-    const types = (await this.connection.run(`select * from ${table} limit 0`)).columnTypes();
-    const appender = await this.connection.createAppender(table);
-    for (let start = 0; start < rows; start += CHUNK_ROWS) {
-      const end = Math.min(rows, start + CHUNK_ROWS);
-      appender.appendDataChunk(chunkOf(types, columns, start, end));
-    }
-    appender.closeSync();
+  append(table: string, packed: NumberTable): Promise<void> {
+    return appendNumbers(this.connection, table, packed);
   }
 
   async openCsv(file: LogFile, columns: number): Promise<OpenedFile> {
@@ -77,9 +61,11 @@ export class NativeDatabase implements Database<NumberTable> {
   async openParquet(file: LogFile): Promise<OpenedFile> {
     const place = await onDisk(file);
     try {
-      const described = await this.rows(`describe select * from read_parquet(${sqlText(place.path)})`);
+      // A folder named branch=north is a name, not a column: what the file does not hold is not read out of its path.
+      const relation = `read_parquet(${sqlText(place.path)}, hive_partitioning = false)`;
+      const described = await this.rows(`describe select * from ${relation}`);
       return {
-        relation: `read_parquet(${sqlText(place.path)}) as f(${described.map((_, i) => `c${i}`).join(', ')})`,
+        relation: `${relation} as f(${described.map((_, i) => `c${i}`).join(', ')})`,
         columns: described.map((row) => ({ name: String(row.column_name), type: String(row.column_type) })),
         close: place.remove,
       };
@@ -100,24 +86,6 @@ export class NativeDatabase implements Database<NumberTable> {
     this.instance.closeSync();
     return Promise.resolve();
   }
-}
-
-function chunkOf(
-  types: readonly DuckDBType[],
-  columns: readonly (Int32Array | Float64Array)[],
-  start: number,
-  end: number,
-) {
-  const chunk = DuckDBDataChunk.create(types, end - start);
-  columns.forEach((column, i) => {
-    const vector = chunk.getColumnVector(i);
-    for (let row = start; row < end; row += 1) {
-      const value = column[row] ?? Number.NaN;
-      vector.setItem(row - start, Number.isNaN(value) ? null : value);
-    }
-    vector.flush();
-  });
-  return chunk;
 }
 
 /** DuckDB reads paths, not bytes: a file that came as bytes alone is put on disk for as long as it is read. */
