@@ -1,10 +1,10 @@
-import { inspect, type Inspection, type LogFile } from '../log/inspect';
+import { inspect, type LogFile } from '../log/inspect';
+import { asItIs, inspectPrepared, type PreparedFile } from '../log/prepared';
 import { load, type FileReport } from '../store/load';
 import { DirectCalculator } from '../store/native/calculator';
 import { NativeDatabase } from '../store/native/database';
 import { recalculate, type RecalculationReport } from '../store/recalculate';
 import { EMPTY_LOG } from '../store/tables';
-import type { PreparedFile } from '../log/mapping/prepare';
 
 export interface HeadlessLog {
   readonly db: NativeDatabase;
@@ -14,10 +14,7 @@ export interface HeadlessLog {
 
 /** Loads files into a new database and works every job out: the whole way in one call, as the browser goes it. */
 export const openLog = (files: readonly LogFile[], at: string): Promise<HeadlessLog> =>
-  openPrepared(
-    files.map((file) => ({ file, refused: null, note: null })),
-    at,
-  );
+  openPrepared(files.map(asItIs), at);
 
 /** The same for files that were looked at before, with what was found: refused ones are named as such. */
 export async function openPrepared(files: readonly PreparedFile[], at: string): Promise<HeadlessLog> {
@@ -27,14 +24,7 @@ export async function openPrepared(files: readonly PreparedFile[], at: string): 
   const reports = await load(
     db,
     files.map(({ file }) => file),
-    { inspect: (file) => inspectPrepared(file, found.get(file)), at },
+    { inspect: (file) => inspectPrepared(found.get(file) ?? asItIs(file), inspect), at },
   );
   return { db, files: reports, calculation: await recalculate(db, new DirectCalculator()) };
-}
-
-async function inspectPrepared(file: LogFile, prepared: PreparedFile | undefined): Promise<Inspection> {
-  if (prepared !== undefined && prepared.refused !== null) return { ok: false, reason: prepared.refused };
-  const found = await inspect(file);
-  if (prepared === undefined || prepared.note === null || !found.ok || found.format !== 'csv') return found;
-  return { ...found, note: found.note === null ? prepared.note : `${prepared.note} ${found.note}` };
 }

@@ -1,6 +1,7 @@
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { resultTables } from '../calc/layout';
+import type { PreparedFile } from '../log/prepared';
 import { sqlText } from '../store/database';
 import { exportSql, FILES_EXPORT, SET_ASIDE_EXPORT } from '../store/tables';
 import { asked, USAGE, UsageError } from './arguments';
@@ -26,15 +27,18 @@ async function write({ db }: HeadlessLog, to: string): Promise<void> {
 
 const plain = new Intl.NumberFormat('en-US');
 
-async function summary(log: HeadlessLog, to: string): Promise<string> {
+const cameAs = (prepared: PreparedFile | undefined): string | undefined =>
+  prepared?.file.origin?.name ?? prepared?.file.name;
+
+async function summary(log: HeadlessLog, prepared: readonly PreparedFile[], to: string): Promise<string> {
   const read = log.files.filter((file) => file.table !== null);
   const sum = (of: (file: (typeof read)[number]) => number) =>
     plain.format(read.reduce((total, file) => total + of(file), 0));
   const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
     count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
   return [
-    // A sheet that was mapped to several tables is one file.
-    `Files read: ${new Set(read.map((file) => file.file)).size}`,
+    // A sheet that was mapped to several tables is one file, and so is a workbook of several sheets.
+    `Files read: ${new Set(log.files.flatMap(({ table }, i) => (table === null ? [] : [cameAs(prepared[i])]))).size}`,
     `Rows read: ${sum((file) => file.read)}, accepted: ${sum((file) => file.accepted)}, set aside: ${sum((file) => file.setAside)}`,
     `Jobs calculated: ${plain.format(log.calculation.recalculated)}`,
     `First pass: ${plain.format(Number(passes?.yes ?? 0))} of ${plain.format(Number(passes?.counted ?? 0))} counted, ` +
@@ -61,12 +65,12 @@ async function main(): Promise<number> {
   }
   if (!log.files.some((file) => file.table !== null)) {
     console.error(
-      `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`,
+      `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file and no workbook' : 'no table of a log'}.`,
     );
     return EXIT_NOTHING_READ;
   }
   await write(log, to);
-  console.log(await summary(log, to));
+  console.log(await summary(log, prepared.files, to));
   await log.db.close();
   return 0;
 }
