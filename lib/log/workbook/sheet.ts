@@ -1,4 +1,4 @@
-import { csvFormatRow } from 'd3-dsv';
+import { csvFormatValue } from 'd3-dsv';
 import { TextParts } from './book';
 import { cellText, type BookFacts } from './cells';
 import { NOT_CALCULATED, UnreadableWorkbook, workbookSays } from './sentences';
@@ -24,7 +24,9 @@ export class SheetReader implements XmlReader {
   private hiddenRows = 0;
   private row = 0;
   private column = 0;
-  private cells: string[] = [];
+  /** The row as far as it is read, and the last column that is filled in it. */
+  private line = '';
+  private filledTo = 0;
   private cell: { type: string; style: string | undefined; value: string; filled: boolean; formula: boolean } | null =
     null;
   private inValue = false;
@@ -67,7 +69,7 @@ export class SheetReader implements XmlReader {
       if (name === 'v') this.inValue = false;
       else this.inline.close(name);
     } else if (name === 'row') {
-      this.out.add(this.row, this.cells);
+      this.out.add(this.row, this.line, this.filledTo);
       if (this.out.letters > MOST_TEXT) {
         throw new UnreadableWorkbook(workbookSays.sheetTooLarge(this.sheet, MOST_TEXT));
       }
@@ -85,7 +87,8 @@ export class SheetReader implements XmlReader {
     if (!(Number.isInteger(row) && row > this.row && row <= MOST_ROWS)) this.astray();
     this.row = row;
     this.column = 0;
-    this.cells = [];
+    this.line = '';
+    this.filledTo = 0;
   }
 
   private beginCell(place: string | undefined): void {
@@ -105,8 +108,8 @@ export class SheetReader implements XmlReader {
       this.uncalculated.push(this.place());
     } else if (cell.type === 'e' && text !== '') this.errors.push(`${this.place()} ${text}`);
     if (text === '') return;
-    while (this.cells.length < this.column - 1) this.cells.push('');
-    this.cells.push(text);
+    this.line += `${','.repeat(this.column - Math.max(1, this.filledTo))}${csvFormatValue(text)}`;
+    this.filledTo = this.column;
   }
 
   private place(): string {
@@ -151,12 +154,12 @@ class CsvWriter {
   private width = 0;
 
   /** Rows that are left out, and those without a filled cell, become blank lines before the next filled one. */
-  add(row: number, cells: readonly string[]): void {
-    if (cells.length === 0) return;
-    if (row === 1) this.width = cells.length;
+  add(row: number, filled: string, columns: number): void {
+    if (columns === 0) return;
+    if (row === 1) this.width = columns;
     const blank = row - this.rows - 1;
     // Every row has the header's width, so that a reader sees as many cells in each.
-    const line = csvFormatRow([...cells, ...Array<string>(Math.max(0, this.width - cells.length)).fill('')]);
+    const line = `${filled}${','.repeat(Math.max(0, this.width - columns))}`;
     this.lines.push(`${'\n'.repeat(blank)}${line}\n`);
     this.rows = row;
     this.waiting += blank + line.length + 1;
