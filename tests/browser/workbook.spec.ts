@@ -41,6 +41,8 @@ async function choose(page: Page, files: { name: string; mimeType: string; buffe
 }
 const lastLoad = (page: Page) => page.getByRole('table', { name: 'Files of the last load' }).getByRole('row');
 
+const refusals = (page: Page) => page.getByRole('region', { name: 'Last load' }).getByRole('paragraph');
+
 test('a workbook of three sheets: two are read as they are, the third is mapped and then read', async ({ page }) => {
   const tried = await shutOtherHosts(page);
   await page.goto('/log/');
@@ -48,7 +50,7 @@ test('a workbook of three sheets: two are read as they are, the third is mapped 
   await expect(lastLoad(page).filter({ hasText: 'Shop.xlsx / jobs' })).toContainText('jobs');
   const draws = (await tableOf(page, 'Files of the last load')).find((cells) => cells[0] === 'Shop.xlsx / draws');
   expect(draws?.slice(1, 5)).toEqual(['draws', '9', '9', '0']);
-  await expect(page.getByText('Shop.xlsx / Phasing: No table has these columns')).toBeVisible();
+  await expect(refusals(page).filter({ hasText: 'Shop.xlsx / Phasing: ' })).toHaveCount(1);
 
   await page.getByRole('button', { name: 'Map its columns: Shop.xlsx / Phasing' }).click();
   // Its cells say what they are: nothing is asked of how a text is written.
@@ -57,7 +59,6 @@ test('a workbook of three sheets: two are read as they are, the third is mapped 
   expect(first[0]).toEqual(['J-1', '1', '2024-03-04', '0', '269.7', '90.8', '180']);
   const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
   expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`)).toEqual([]);
-  await page.getByRole('checkbox', { name: /I have looked at what is unsure/ }).check();
   await page.getByRole('button', { name: 'Read it with this mapping' }).click();
   await expect(lastLoad(page).filter({ hasText: 'Read by the mapping "phasing"' })).toContainText('closures', {
     timeout: 60_000,
@@ -92,8 +93,10 @@ test('a workbook that can not be read is refused with its reason, and the others
     bookFile(swelling),
     { ...bookFile(bookBytes(book).slice(0, 900)), name: 'cut.xlsx' },
   ]);
-  await expect(page.getByText(/old\.xls: This is a workbook of the old binary kind/)).toBeVisible();
-  await expect(page.getByText(/Shop\.xlsx: This workbook would swell from 1 MB to 21 MB/)).toBeVisible();
-  await expect(page.getByText(/cut\.xlsx: This workbook is cut short/)).toBeVisible();
+  await expect(refusals(page).filter({ hasText: 'old.xls: This is a workbook of the old binary kind' })).toHaveCount(1);
+  await expect(
+    refusals(page).filter({ hasText: 'Shop.xlsx: This workbook would swell from 1 MB to 21 MB' }),
+  ).toHaveCount(1);
+  await expect(refusals(page).filter({ hasText: 'cut.xlsx: This workbook is cut short' })).toHaveCount(1);
   await expect(page.getByText('4 files read, 3 refused.')).toBeVisible();
 });
