@@ -41,7 +41,7 @@ async function choose(page: Page, files: { name: string; mimeType: string; buffe
 }
 const lastLoad = (page: Page) => page.getByRole('table', { name: 'Files of the last load' }).getByRole('row');
 
-const refusals = (page: Page) => page.getByRole('region', { name: 'Last load' }).getByRole('paragraph');
+const refusals = (page: Page) => page.getByRole('region', { name: 'Last load', exact: true }).getByRole('paragraph');
 
 test('a workbook of three sheets: two are read as they are, the third is mapped and then read', async ({ page }) => {
   const tried = await shutOtherHosts(page);

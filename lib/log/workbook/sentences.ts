@@ -34,7 +34,7 @@ export const workbookSays = {
     `No sheet of this workbook holds a row${left.length === 0 ? '' : ` (${some(left)})`}. Fill in a sheet, or choose another file.`,
 
   left: (left: readonly string[]) => `Of this workbook was not read: ${some(left)}.`,
-  hidden: 'The sheet is hidden; it was read all the same.',
+  hidden: 'The sheet is hidden in its workbook.',
   hiddenRows: (count: number) => (count === 1 ? 'One hidden row was read too.' : `${count} hidden rows were read too.`),
   merged: (places: readonly string[]) =>
     `Merged cells (${some(places)}): the first of them has the value, the others are empty.`,

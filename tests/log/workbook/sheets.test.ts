@@ -105,7 +105,7 @@ describe('a sheet becomes comma separated text', () => {
     };
     const [read] = await taken({ sheets: [sheet] });
     expect(read?.note).toBe(
-      'The sheet is hidden; it was read all the same. One hidden row was read too. ' +
+      'The sheet is hidden in its workbook. One hidden row was read too. ' +
         'Merged cells (A2:B2): the first of them has the value, the others are empty. ' +
         'Cells with an error (A3 #REF!) were taken as that text. ' +
         'Formulas that were never worked out (B3): open the workbook in a spreadsheet program and save it.',
