@@ -1,11 +1,8 @@
 import { z } from 'zod';
-import type { LogFile } from '../../lib/log/inspect';
 import { guessDelimiter, guessEncoding } from '../../lib/log/mapping/evidence';
 import { fits, mappingSchema, type Mapping } from '../../lib/log/mapping/mapping';
-import { asItIs, convertFile, mappingFor, type PreparedFile } from '../../lib/log/mapping/prepare';
 import { decode, parseRows, type Delimiter, type Encoding, type Rows } from '../../lib/log/mapping/read';
 import { recognise } from '../../lib/log/recognise';
-import { tooLargeToMap } from '../../lib/words/mapping';
 
 /** The mappings kept in this browser, and the files that are read by them. */
 
@@ -61,8 +58,6 @@ export const keptMappings = new KeptMappings();
 
 /** As much of a sheet as is looked at before it is read. */
 export const LOOKED_AT_BYTES = 1 << 16;
-/** A larger sheet would hold the page up while it is converted. */
-export const MOST_MAPPED_BYTES = 20_000_000;
 
 export interface SheetHead {
   readonly bytes: Uint8Array;
@@ -93,26 +88,10 @@ export async function isForeignSheet(file: Blob): Promise<boolean> {
   const head = await headOf(file);
   const encoding = guessEncoding(head.bytes).value ?? 'utf-8';
   const text = headText(head, encoding);
-  if (!text.ok || text.text.includes('\0') || /^(PAR1|PK\x03\x04)/.test(text.text)) return false;
+  if (!text.ok || text.text.includes('\0') || /^(PAR1|PK)/.test(text.text)) return false;
   const delimiter = guessDelimiter(text.text).value;
   if (delimiter === null) return false;
   const rows = parseRows(text.text, delimiter);
   const plain = delimiter === ',' && encoding === 'utf-8';
   return rows.ok && !(plain && recognise(rows.rows[0] ?? []).table !== null);
-}
-
-/** Files whose headers are a kept mapping's are converted; all others are taken as they are. */
-export async function prepare(files: readonly File[]): Promise<PreparedFile[]> {
-  const kept = keptMappings.read();
-  const prepared = await Promise.all(
-    files.map(async (blob) => {
-      const file: LogFile = { name: blob.name, blob, path: null };
-      const mapping = await mappingFor(file, kept, (each) => each);
-      if (mapping === undefined) return [asItIs(file)];
-      return blob.size > MOST_MAPPED_BYTES
-        ? [{ file, refused: tooLargeToMap, note: null }]
-        : convertFile(file, mapping);
-    }),
-  );
-  return prepared.flat();
 }

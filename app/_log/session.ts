@@ -3,7 +3,7 @@ import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import type { Replacements } from '../../lib/store/replacements';
 import { demoLog } from './demoFiles';
-import type { PreparedFile } from '../../lib/log/mapping/prepare';
+import { asItIs, inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
 import type { Started } from './start';
 
 export type LogState =
@@ -27,7 +27,7 @@ export interface LoadReport {
   /** Whether the calculation was called off before all jobs were done. */
   readonly cancelled: boolean;
   /** Files that were refused and look like sheets of a shop's own, which a mapping could read. */
-  readonly foreign: readonly File[];
+  readonly foreign: readonly PreparedFile[];
 }
 
 export interface LogSnapshot {
@@ -44,17 +44,15 @@ const localTime = (now: Date): string =>
 
 const called = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
-const withNote = (report: FileReport, note: string | null): FileReport =>
-  note === null ? report : { ...report, note: report.note === null ? note : `${note} ${report.note}` };
-
 /** Of the refused files those that a mapping could read. */
-async function foreignAmong(files: readonly PreparedFile[], reports: readonly FileReport[]): Promise<File[]> {
-  const refused = files.flatMap(({ file }, i) =>
-    reports[i]?.refused !== null && file.blob instanceof File ? [file.blob] : [],
-  );
+async function foreignAmong(
+  files: readonly PreparedFile[],
+  reports: readonly FileReport[],
+): Promise<readonly PreparedFile[]> {
+  const refused = files.flatMap((file, i) => (reports[i]?.refused !== null ? [{ ...file, refused: null }] : []));
   if (refused.length === 0) return [];
   const { isForeignSheet } = await import('./mappings');
-  const foreign = await Promise.all(refused.map(isForeignSheet));
+  const foreign = await Promise.all(refused.map(({ file }) => isForeignSheet(file.blob)));
   return refused.filter((_, i) => foreign[i] === true);
 }
 
@@ -119,11 +117,29 @@ class LogSession {
   }
 
   load = (files: readonly File[]): void => {
-    this.queue(async () => (await import('./mappings')).prepare(files));
+    this.loadAgain(files.map((blob) => asItIs({ name: blob.name, blob, path: null })));
   };
 
+  /** Takes in files that were looked at before, by the mappings that are kept now. */
+  loadAgain = (files: readonly PreparedFile[]): void => {
+    this.queue((signal) => this.prepare(files, signal));
+  };
+
+  /** Workbooks are taken apart and sheets of a shop's own converted in the worker, so that the page stays free. */
+  private async prepare(files: readonly PreparedFile[], signal: AbortSignal): Promise<readonly PreparedFile[]> {
+    const [{ bench }, { keptMappings }] = await Promise.all([this.open(), import('./mappings')]);
+    const prepared: PreparedFile[] = [];
+    for (const [i, file] of files.entries()) {
+      signal.throwIfAborted();
+      const step = 'Looking through';
+      this.tell({ state: { phase: 'loading', file: file.file.name, share: i / files.length, step } });
+      prepared.push(...(await bench.prepare(file, keptMappings.read())));
+    }
+    return prepared;
+  }
+
   openDemo = (): void => {
-    this.queue(async () => (await demoLog()).map((file) => ({ file, refused: null, note: null })));
+    this.queue(async () => (await demoLog()).map(asItIs));
   };
 
   /** Goes on with a calculation that was called off. */
@@ -135,7 +151,7 @@ class LogSession {
     this.stop.abort();
   };
 
-  private queue(get: () => Promise<readonly PreparedFile[]>): void {
+  private queue(get: (signal: AbortSignal) => Promise<readonly PreparedFile[]>): void {
     this.turn = this.turn.then(() => this.takeIn(get));
   }
 
@@ -153,22 +169,19 @@ class LogSession {
     });
   }
 
-  private async takeIn(get: () => Promise<readonly PreparedFile[]>): Promise<void> {
+  private async takeIn(get: (signal: AbortSignal) => Promise<readonly PreparedFile[]>): Promise<void> {
     const before = (): LogState => (this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' });
     this.hurry.abort();
     this.stop = new AbortController();
     const { signal } = this.stop;
     this.tell({ state: { phase: 'starting' } });
     try {
-      const [{ database, bench, crew }, files] = await Promise.all([this.open(), get()]);
+      const [{ database, bench, crew }, files] = await Promise.all([this.open(), get(signal)]);
       const { load } = await import('../../lib/store/load');
       const { recalculate } = await import('../../lib/store/recalculate');
-      const refusals = new Map(files.map(({ file, refused }): [LogFile, string | null] => [file, refused]));
-      const loaded = await load(database, [...refusals.keys()], {
-        inspect: (file) => {
-          const reason = refusals.get(file) ?? null;
-          return reason === null ? bench.inspect(file) : Promise.resolve({ ok: false, reason });
-        },
+      const prepared = new Map(files.map((each): [LogFile, PreparedFile] => [each.file, each]));
+      const reports = await load(database, [...prepared.keys()], {
+        inspect: (file) => inspectPrepared(prepared.get(file) ?? asItIs(file), bench.inspect),
         at: localTime(new Date()),
         signal,
         confirm: (replacements) => this.confirm(replacements, signal),
@@ -177,7 +190,6 @@ class LogSession {
           this.tell({ state: { phase: 'loading', file, share: of === 0 ? null : done / of, step } });
         },
       });
-      const reports = loaded.map((report, i) => withNote(report, files[i]?.note ?? null));
       const foreign = files.length === 0 ? (this.snapshot.report?.foreign ?? []) : await foreignAmong(files, reports);
       if (files.length > 0 && reports.every((report) => report.table === null)) {
         this.tell({

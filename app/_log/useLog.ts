@@ -8,6 +8,7 @@ export type { LoadReport, LogState } from './session';
 const actions = {
   openDemo: session.openDemo,
   load: session.load,
+  loadAgain: session.loadAgain,
   cancel: session.cancel,
   recalculate: session.recalculate,
 };

@@ -3,7 +3,7 @@
 import { useEffect, useId, useState, type ReactElement } from 'react';
 import { useLog } from '../_log/useLog';
 
-/** A button that opens the file chooser: any number of CSV and Parquet files. */
+/** A button that opens the file chooser: any number of CSV and Parquet files and workbooks. */
 export function ChooseFiles({ primary }: { primary?: boolean }): ReactElement {
   const { load } = useLog();
   const id = useId();
@@ -16,7 +16,7 @@ export function ChooseFiles({ primary }: { primary?: boolean }): ReactElement {
         id={id}
         type="file"
         multiple
-        accept=".csv,.txt,.tsv,.parquet"
+        accept=".csv,.txt,.tsv,.parquet,.xlsx,.xlsm"
         className="unseen"
         onChange={(event) => {
           const chosen = [...(event.currentTarget.files ?? [])];

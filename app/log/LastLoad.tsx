@@ -1,6 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import type { PreparedFile } from '../../lib/log/prepared';
 import { remark } from '../../lib/log/sentences';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
@@ -22,7 +23,7 @@ const columns: readonly SheetColumn<FileLine>[] = [
 interface Props {
   readonly report: LoadReport;
   readonly onResume: () => void;
-  readonly onMap: (file: File) => void;
+  readonly onMap: (file: PreparedFile) => void;
 }
 
 /** What came of the files last dropped or chosen. */
@@ -53,7 +54,7 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
       {report.foreign.length === 0 ? null : (
         <>
           <p>
-            {report.foreign.length === 1 ? 'A file has' : `${count(report.foreign.length)} files have`} columns of its
+            {report.foreign.length === 1 ? 'A sheet has' : `${count(report.foreign.length)} sheets have`} columns of its
             own. Say once what they stand for, and files like it are read from then on.
           </p>
           <div className="row">
@@ -65,7 +66,7 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
                   onMap(file);
                 }}
               >
-                Map its columns: {file.name}
+                Map its columns: {file.file.name}
               </button>
             ))}
           </div>

@@ -1,6 +1,7 @@
 'use client';
 
 import { useState, type ReactElement } from 'react';
+import type { PreparedFile } from '../../lib/log/prepared';
 import { useLog } from '../_log/useLog';
 import { ChooseFiles } from '../_shell/LogDrop';
 import { Note } from '../_shell/Notes';
@@ -14,8 +15,8 @@ import { Templates } from './Templates';
 
 /** What the log holds, what was set aside, and how to add to it. */
 export function LogPage(): ReactElement {
-  const { state, report, cancel, openDemo, recalculate, load } = useLog();
-  const [mapped, setMapped] = useState<File | null>(null);
+  const { state, report, cancel, openDemo, recalculate, loadAgain } = useLog();
+  const [mapped, setMapped] = useState<PreparedFile | null>(null);
   const foreign = report?.foreign ?? [];
   const busy = state.phase === 'loading' || state.phase === 'calculating' || state.phase === 'starting';
   return (
@@ -32,8 +33,8 @@ export function LogPage(): ReactElement {
         {busy ? null : (
           <div className="drop">
             <p>
-              Drop files anywhere on this page, or choose them: CSV or Parquet, any number at once. The table is
-              recognised by its columns. A newer row with the same key takes the place of the older one.
+              Drop files anywhere on this page, or choose them: CSV, Parquet or workbooks (.xlsx), any number at once.
+              The table is recognised by its columns. A newer row with the same key takes the place of the older one.
             </p>
             <div className="row">
               <ChooseFiles primary />
@@ -50,10 +51,10 @@ export function LogPage(): ReactElement {
       {mapped === null || busy || !foreign.includes(mapped) ? null : (
         <MapSheet
           key={foreign.indexOf(mapped)}
-          file={mapped}
+          file={mapped.file}
           onRead={() => {
             // All of them: others of the same headers are read by the new mapping too.
-            load(foreign);
+            loadAgain(foreign);
           }}
           onClose={() => {
             setMapped(null);
@@ -68,7 +69,7 @@ export function LogPage(): ReactElement {
       ) : null}
       <KeptMappings
         onTaken={() => {
-          if (foreign.length > 0) load(foreign);
+          if (foreign.length > 0) loadAgain(foreign);
         }}
       />
       <Templates />

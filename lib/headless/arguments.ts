@@ -6,7 +6,7 @@ import { parseArgs } from 'node:util';
 /** What the command was asked for. */
 
 export const USAGE = `Usage: npm run recalc -- --in DIR --out DIR [--mapping FILE]... [--by-partition ...]
-  --in DIR        folder with the log's tables, CSV or Parquet (folders in it are looked through too)
+  --in DIR        folder with the log's tables, CSV, Parquet or XLSX (folders in it are looked through too)
   --out DIR       folder for the result tables, as CSV and Parquet; made where it does not exist
   --mapping FILE  how sheets with headers of their own become tables of the log (docs/mapping.md); may be given several times
   --help          shows this

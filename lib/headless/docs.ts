@@ -62,8 +62,9 @@ const LOG_FORMAT_INTRO = `# The log's tables
 
 <!-- Written by \`npm run docs\` from lib/log/tables. Change it there. -->
 
-A log is one CSV or Parquet file a table, or several of each: every file is recognised by its columns and its rows are added
-to its table. CSV is UTF-8, comma separated, decimal points, one header row; names of columns may be in capitals. The
+A log is one CSV or Parquet file a table, or several of each, or workbooks (XLSX) whose sheets are such tables: every file and
+every sheet is recognised by its columns and its rows are added to its table. What counts in a workbook stands in
+[mapping.md](mapping.md#workbooks). CSV is UTF-8, comma separated, decimal points, one header row; names of columns may be in capitals. The
 templates on the Log page have the headers ready.
 
 - **Accepted and set aside.** Every row is accepted, or set aside with its file, row, column, value and reason. Accepted plus

@@ -1,12 +1,12 @@
 import { sum } from 'd3-array';
 import { z } from 'zod';
-import { inspect, type Inspection, type LogFile } from '../log/inspect';
+import { inspect, type LogFile } from '../log/inspect';
+import { asItIs, inspectPrepared, type PreparedFile } from '../log/prepared';
 import { load, type FileReport } from '../store/load';
 import { DirectCalculator } from '../store/native/calculator';
 import { NativeDatabase } from '../store/native/database';
 import { recalculate, type RecalculationReport } from '../store/recalculate';
 import { EMPTY_LOG } from '../store/tables';
-import type { PreparedFile } from '../log/mapping/prepare';
 import type { Counts } from './counts';
 
 export interface HeadlessLog {
@@ -17,10 +17,7 @@ export interface HeadlessLog {
 
 /** Loads files into a new database and works every job out: the whole way in one call, as the browser goes it. */
 export const openLog = (files: readonly LogFile[], at: string): Promise<HeadlessLog> =>
-  openPrepared(
-    files.map((file) => ({ file, refused: null, note: null })),
-    at,
-  );
+  openPrepared(files.map(asItIs), at);
 
 /** The same for files that were looked at before, with what was found: refused ones are named as such. */
 export async function openPrepared(
@@ -34,16 +31,9 @@ export async function openPrepared(
   const reports = await load(
     db,
     files.map(({ file }) => file),
-    { inspect: (file) => inspectPrepared(file, found.get(file)), at },
+    { inspect: (file) => inspectPrepared(found.get(file) ?? asItIs(file), inspect), at },
   );
   return { db, files: reports, calculation: await recalculate(db, new DirectCalculator()) };
-}
-
-async function inspectPrepared(file: LogFile, prepared: PreparedFile | undefined): Promise<Inspection> {
-  if (prepared !== undefined && prepared.refused !== null) return { ok: false, reason: prepared.refused };
-  const found = await inspect(file);
-  if (prepared === undefined || prepared.note === null || !found.ok || found.format !== 'csv') return found;
-  return { ...found, note: found.note === null ? prepared.note : `${prepared.note} ${found.note}` };
 }
 
 /** What there is to say of files, a line each: that they were refused and why, or a remark. */
@@ -58,8 +48,15 @@ const asideRow = z.object({
   rows_mended: z.int(),
 });
 
-/** What became of the rows and jobs of some of a log's files, in numbers. */
-export async function countsOf(log: HeadlessLog, files: readonly FileReport[]): Promise<Counts> {
+/**
+ * What became of the rows and jobs of some of a log's files, in numbers. `came` names each as it came: the sheets of a workbook are
+ * one file, and so is a sheet that was mapped to several tables.
+ */
+export async function countsOf(
+  log: HeadlessLog,
+  files: readonly FileReport[],
+  came: readonly string[] = files.map(({ file }) => file),
+): Promise<Counts> {
   const read = files.filter((file) => file.table !== null);
   const [passes] = await log.db.rows(`select count(*) filter (first_pass = 'yes')::integer as yes,
     count(*) filter (first_pass <> 'not counted')::integer as counted, count(*)::integer as jobs from outcomes`);
@@ -70,8 +67,7 @@ export async function countsOf(log: HeadlessLog, files: readonly FileReport[]): 
     .map((row) => asideRow.parse(row))
     .filter(({ file }) => names.has(file));
   return {
-    // A sheet that was mapped to several tables is one file.
-    files: names.size,
+    files: new Set(came.filter((_, i) => files[i]?.table !== null)).size,
     read: sum(read, (file) => file.read),
     accepted: sum(read, (file) => file.accepted),
     setAside: sum(read, (file) => file.setAside),

@@ -1,7 +1,8 @@
 import { readFile } from 'node:fs/promises';
 import type { LogFile } from '../log/inspect';
 import { fits, readMapping, signature, type Mapping } from '../log/mapping/mapping';
-import { asItIs, convertFile, mappingFor, TOLD, type PreparedFile } from '../log/mapping/prepare';
+import { prepareFile, TOLD } from '../log/mapping/prepare';
+import { asItIs, type PreparedFile } from '../log/prepared';
 import { UsageError } from './arguments';
 
 /** Files of a shop's own, brought to the log's tables by the mappings that were given. */
@@ -33,17 +34,14 @@ export interface Prepared {
   readonly idle: readonly NamedMapping[];
 }
 
-/** Files whose headers are a mapping's are converted; all others are taken as they are. */
+/** Workbooks are taken apart and files whose headers are a mapping's converted; all others are taken as they are. */
 export async function prepare(files: readonly LogFile[], mappings: readonly NamedMapping[]): Promise<Prepared> {
   const used = new Set<NamedMapping>();
   const prepared: PreparedFile[] = [];
   for (const file of files) {
-    const named = await mappingFor(file, mappings, ({ mapping }) => mapping);
-    if (named === undefined) prepared.push(asItIs(file));
-    else {
-      used.add(named);
-      prepared.push(...(await convertFile(file, named.mapping)));
-    }
+    const made = await prepareFile(asItIs(file), mappings, ({ mapping }) => mapping);
+    for (const named of made.used) used.add(named);
+    prepared.push(...made.files);
   }
   return { files: prepared, idle: mappings.filter((named) => !used.has(named)) };
 }

@@ -1,4 +1,5 @@
 import { mkdir } from 'node:fs/promises';
+import type { PreparedFile } from '../log/prepared';
 import { asked, USAGE, UsageError } from './arguments';
 import { countLines } from './counts';
 import { filesIn } from './folder';
@@ -17,6 +18,8 @@ async function write({ db }: HeadlessLog, to: string): Promise<void> {
   }
 }
 
+const cameAs = ({ file }: PreparedFile): string => file.origin?.name ?? file.name;
+
 async function main(): Promise<number> {
   const call = await asked(process.argv.slice(2));
   if (call === null) {
@@ -34,12 +37,14 @@ async function main(): Promise<number> {
   for (const line of told(log.files)) console.error(line);
   if (!log.files.some((file) => file.table !== null)) {
     console.error(
-      `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file' : 'no table of a log'}.`,
+      `Nothing in ${from} could be read: it holds ${files.length === 0 ? 'no CSV or Parquet file and no workbook' : 'no table of a log'}.`,
     );
     return EXIT_NOTHING_READ;
   }
   await write(log, to);
-  console.log([...countLines(await countsOf(log, log.files)), `Results written to ${to}`].join('\n'));
+  console.log(
+    [...countLines(await countsOf(log, log.files, prepared.files.map(cameAs))), `Results written to ${to}`].join('\n'),
+  );
   await log.db.close();
   return 0;
 }

@@ -12,11 +12,23 @@ export interface LogFile {
   readonly blob: Blob;
   /** Where it lies on disk; null in a browser, which does not tell. */
   readonly path: string | null;
+  /** The file it was converted from, where it does not hold the bytes that came. */
+  readonly origin?: Origin | undefined;
+}
+
+export interface Origin {
+  readonly name: string;
+  readonly bytes: number;
+  /** SHA-256 of it. */
+  readonly hash: string;
+  /** The sheet of a workbook; null where the file is a text. */
+  readonly sheet: string | null;
 }
 
 export interface CsvInspection {
   readonly ok: true;
   readonly format: 'csv';
+  /** Of the text that is taken in, which is not the file that came where that was converted. */
   readonly hash: string;
   readonly table: TableName;
   readonly header: readonly string[];
@@ -74,7 +86,7 @@ const WHOLE_HASH_BYTES = 1 << 27;
  * SHA-256 of a file in hexadecimal. The browser's own digest is some ten times as fast, but it wants the whole file at
  * once and is there on secure origins only; large files and plain http in a shop's own network go piece by piece.
  */
-async function fileHash(blob: Blob): Promise<string> {
+export async function fileHash(blob: Blob): Promise<string> {
   if (blob.size <= WHOLE_HASH_BYTES && 'subtle' in crypto) {
     return bytesToHex(new Uint8Array(await crypto.subtle.digest('SHA-256', await blob.arrayBuffer())));
   }

@@ -14,7 +14,8 @@ export const refusal = {
   utf16: 'The text is written in UTF-16. Save it again as CSV in UTF-8.',
   notUtf8: (row: number) =>
     `Row ${row} holds characters that are not UTF-8, so the file was saved in another encoding. Save it again as CSV in UTF-8.`,
-  binary: 'This is neither a CSV text nor a Parquet file. Load CSV (UTF-8, comma separated) or Parquet.',
+  binary:
+    'This is neither a CSV text nor a Parquet file. Load CSV (UTF-8, comma separated), Parquet or a workbook (.xlsx).',
   parquetCut: 'This Parquet file is cut short: its closing part is missing. Copy or export it again.',
   parquetBroken: (detail: string) => `This Parquet file can't be read (${detail}). Export it again.`,
   csvBroken: (detail: string) => `This CSV file can't be read (${detail}). Export it again.`,

@@ -124,10 +124,11 @@ async function takeIn<Packed>(
   broken: ReadonlyMap<LogFile, string>,
   options: LoadOptions,
 ): Promise<Outcome> {
+  // By what was taken in, not by the file it came in: a workbook gives several texts, and a mended mapping another one.
   const hashes = new Map<string, string>();
   let lastSource = 0;
-  for (const row of await db.rows('select source_no, hash, file from held_sources')) {
-    hashes.set(String(row.hash), String(row.file));
+  for (const row of await db.rows('select source_no, taken_hash, file from held_sources')) {
+    hashes.set(String(row.taken_hash), String(row.file));
     lastSource = Math.max(lastSource, Number(row.source_no));
   }
   const reports: FileReport[] = [];
@@ -253,8 +254,18 @@ async function takeFile<Packed>(
       `insert into held_sources select $1::integer, $2, $3::double, $4, $5, $6,
         ((select count(*) from ${held(table)} where source_no = $1::integer)
           + (select count(*) from faults where source_no = $1::integer and column_name is null))::integer,
-        $7::varchar::timestamp, $8::varchar`,
-      [sourceNo, file.name, file.blob.size, inspection.hash, inspection.format, table, at, note],
+        $7::varchar::timestamp, $8::varchar, $9`,
+      [
+        sourceNo,
+        file.name,
+        file.origin?.bytes ?? file.blob.size,
+        file.origin?.hash ?? inspection.hash,
+        file.origin?.sheet == null ? inspection.format : 'xlsx',
+        table,
+        at,
+        note,
+        inspection.hash,
+      ],
     );
     return taken;
   } catch (error) {

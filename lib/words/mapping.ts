@@ -42,6 +42,3 @@ export const confidenceWords: Readonly<Record<Confidence, string>> = {
   unsure: 'unsure: look at it',
   open: 'open: decide it',
 };
-
-export const tooLargeToMap =
-  'A mapped file may be 20 MB at most here. Save its mapping, and read it with npm run recalc -- --mapping FILE, or part it into several files.';

@@ -98,7 +98,7 @@ test('a sheet above the limit is mapped and its mapping saved, and reading it is
 }) => {
   const path = join(mkdtempSync(join(tmpdir(), 'sheet-')), 'years.csv');
   const [header = '', row = ''] = sheet.split('\n');
-  writeFileSync(path, `${header}\n${`${row}\n`.repeat(Math.ceil(20_000_001 / row.length))}`);
+  writeFileSync(path, `${header}\n${`${row}\n`.repeat(Math.ceil(100_000_001 / row.length))}`);
   await page.goto('/log/');
   await page.getByLabel('Choose files').setInputFiles(path);
   await page.getByRole('button', { name: 'Map its columns: years.csv' }).click({ timeout: 60_000 });

@@ -1,13 +1,15 @@
 import { useState, type ReactElement } from 'react';
 import type { Notation } from '../../../lib/log/mapping/evidence';
+import type { LogFile } from '../../../lib/log/inspect';
 import type { Mapping } from '../../../lib/log/mapping/mapping';
+import { MOST_MAPPED } from '../../../lib/log/mapping/most';
 import { dateOrders, decimalSigns, thousandsMarks, type DateOrder } from '../../../lib/log/mapping/notation';
 import { propose, type ProposedTarget } from '../../../lib/log/mapping/propose';
 import type { Delimiter, Encoding } from '../../../lib/log/mapping/read';
 import { tableNames, type TableName } from '../../../lib/log/table';
 import { counted } from '../../../lib/words/figures';
-import { dateWords, decimalWords, thousandsWords, tooLargeToMap } from '../../../lib/words/mapping';
-import { keptMappings, MOST_MAPPED_BYTES } from '../../_log/mappings';
+import { dateWords, decimalWords, thousandsWords } from '../../../lib/words/mapping';
+import { keptMappings } from '../../_log/mappings';
 import { Note } from '../../_shell/Notes';
 import { chosenTarget, drafted, linesOf, nameFor, unsureLines, type Line } from './lines';
 import { Lines } from './Lines';
@@ -17,7 +19,7 @@ import { PreviewTables } from './PreviewTables';
 import { saveMapping } from './saveMapping';
 
 interface Props {
-  readonly file: File;
+  readonly file: LogFile;
   readonly header: readonly string[];
   /** All rows looked at, the header first. */
   readonly rows: readonly (readonly string[])[];
@@ -35,7 +37,7 @@ export function Decide({ file, header, rows, encoding, delimiter, onRead }: Prop
   const [without, setWithout] = useState<readonly TableName[]>([]);
   const [dates, setDates] = useState<DateOrder | null>(proposal.dates.value);
   const [notation, setNotation] = useState<Partial<Notation>>(proposal.notation.value ?? {});
-  const [name, setName] = useState(nameFor(file.name));
+  const [name, setName] = useState(nameFor(file.origin?.sheet ?? file.name));
   const [looked, setLooked] = useState(false);
   const targets = proposal.targets.filter(({ table }) => !without.includes(table));
   const change = (line: Line): void => {
@@ -168,17 +170,17 @@ function Tables({ targets, without, onChange }: TablesProps): ReactElement {
 }
 
 interface FinishProps {
-  readonly file: File;
+  readonly file: LogFile;
   readonly mapping: Mapping;
   readonly ready: boolean;
   readonly onRead: () => void;
 }
 
 function Finish({ file, mapping, ready, onRead }: FinishProps): ReactElement {
-  const large = file.size > MOST_MAPPED_BYTES;
+  const large = file.blob.size > MOST_MAPPED.bytes;
   return (
     <>
-      {large ? <Note warm>{tooLargeToMap}</Note> : null}
+      {large ? <Note warm>{MOST_MAPPED.reason}</Note> : null}
       <div className="row">
         {large ? null : (
           <button

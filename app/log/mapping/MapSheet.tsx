@@ -2,6 +2,7 @@
 
 import { useEffect, useState, type ReactElement } from 'react';
 import { guessDelimiter, guessEncoding, type Guess } from '../../../lib/log/mapping/evidence';
+import type { LogFile } from '../../../lib/log/inspect';
 import { delimiters, encodings, type Delimiter, type Encoding } from '../../../lib/log/mapping/read';
 import { counted } from '../../../lib/words/figures';
 import { delimiterWords, encodingWords } from '../../../lib/words/mapping';
@@ -12,7 +13,7 @@ import { Pick } from './Pick';
 import { PlainTable } from './PlainTable';
 
 interface Props {
-  readonly file: File;
+  readonly file: LogFile;
   readonly onRead: () => void;
   readonly onClose: () => void;
 }
@@ -25,7 +26,7 @@ export function MapSheet({ file, onRead, onClose }: Props): ReactElement {
   const [failed, setFailed] = useState(false);
   useEffect(() => {
     let left = false;
-    headOf(file).then(
+    headOf(file.blob).then(
       (read) => {
         if (!left) setHead(read);
       },
@@ -51,10 +52,12 @@ export function MapSheet({ file, onRead, onClose }: Props): ReactElement {
   );
 }
 
-function Written({ file, head, onRead }: { file: File; head: SheetHead; onRead: () => void }): ReactElement {
+function Written({ file, head, onRead }: { file: LogFile; head: SheetHead; onRead: () => void }): ReactElement {
   const [guessed] = useState(() => guessEncoding(head.bytes));
   const [encoding, setEncoding] = useState<Encoding>(guessed.value ?? 'utf-8');
-  const [picked, setPicked] = useState<Delimiter | null>(null);
+  // A sheet of a workbook was written by our own reader: there is nothing to guess.
+  const ofWorkbook = file.origin !== undefined && file.origin.sheet !== null;
+  const [picked, setPicked] = useState<Delimiter | null>(ofWorkbook ? ',' : null);
   const text = headText(head, encoding);
   const parted: Guess<Delimiter> | null = text.ok ? guessDelimiter(text.text) : null;
   const delimiter = picked ?? parted?.value ?? null;
@@ -63,24 +66,26 @@ function Written({ file, head, onRead }: { file: File; head: SheetHead; onRead: 
   const header = rows?.ok === true ? rows.rows[0] : undefined;
   return (
     <div className="stack">
-      <div className="row">
-        <Pick
-          label="Encoding"
-          value={encoding}
-          options={encodings}
-          words={encodingWords}
-          onPick={setEncoding}
-          why={guessed.why}
-        />
-        <Pick
-          label="Columns parted by"
-          value={delimiter}
-          options={delimiters}
-          words={delimiterWords}
-          onPick={setPicked}
-          why={parted?.why ?? ''}
-        />
-      </div>
+      {ofWorkbook ? null : (
+        <div className="row">
+          <Pick
+            label="Encoding"
+            value={encoding}
+            options={encodings}
+            words={encodingWords}
+            onPick={setEncoding}
+            why={guessed.why}
+          />
+          <Pick
+            label="Columns parted by"
+            value={delimiter}
+            options={delimiters}
+            words={delimiterWords}
+            onPick={setPicked}
+            why={parted?.why ?? ''}
+          />
+        </div>
+      )}
       {guessed.confidence === 'unsure' && encoding === guessed.value ? <Note>{guessed.why}</Note> : null}
       {reason === null ? null : <Note warm>{reason}</Note>}
       {rows?.ok !== true || header === undefined || delimiter === null ? null : (

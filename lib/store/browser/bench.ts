@@ -1,6 +1,8 @@
 import type { z } from 'zod';
 import type { Gauge, Spec } from '../../calc/types';
 import type { Inspection, LogFile } from '../../log/inspect';
+import type { Mapping } from '../../log/mapping/mapping';
+import type { PreparedFile } from '../../log/prepared';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
 import type { Calculator } from '../recalculate';
@@ -9,6 +11,7 @@ import {
   inspectionSchema,
   parquetHeadSchema,
   parquetPieceSchema,
+  preparedSchema,
   replySchema,
   type ParquetHead,
   type Asked,
@@ -57,6 +60,13 @@ export class Bench implements Calculator<Uint8Array> {
   /** Starts the Parquet codec ahead of its first use. */
   async warm(): Promise<void> {
     await this.ask({ kind: 'warm' }, null);
+  }
+
+  /** Takes a workbook apart and reads by a mapping what has one; any other file comes back as it is. */
+  async prepare({ file, refused, note }: PreparedFile, mappings: readonly Mapping[]): Promise<readonly PreparedFile[]> {
+    const { name, blob, origin } = file;
+    const prepared = { file: { name, blob, path: null, origin }, refused, note };
+    return must(await this.ask({ kind: 'prepare', prepared, mappings: [...mappings] }, preparedSchema));
   }
 
   inspect = async (file: LogFile): Promise<Inspection> =>

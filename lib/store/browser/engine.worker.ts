@@ -2,6 +2,8 @@ import { calibrate } from '../../calc/batch';
 import { resultTables, type ResultTable } from '../../calc/layout';
 import type { Gauge, Spec } from '../../calc/types';
 import { inspect } from '../../log/inspect';
+import { MOST_MAPPED } from '../../log/mapping/most';
+import { prepareFile } from '../../log/mapping/prepare';
 import { UnreadableFile } from '../database';
 import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
 import { numbersFromIpc, resultsToIpc } from './ipc';
@@ -24,6 +26,10 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
     case 'warm':
       await startCodec();
       return { value: null };
+    case 'prepare':
+      return {
+        value: (await prepareFile(request.prepared, request.mappings, (each) => each, MOST_MAPPED)).files,
+      };
     case 'inspect':
       return { value: await inspect({ name: request.name, blob: request.blob, path: null }) };
     case 'openParquet': {

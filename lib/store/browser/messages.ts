@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { resultTables, type ResultTable } from '../../calc/layout';
 import type { Gauge, Spec } from '../../calc/types';
+import { mappingSchema } from '../../log/mapping/mapping';
 import { tableNames } from '../../log/table';
 import { batchParts } from '../numbers';
 
@@ -14,8 +15,16 @@ const id = z.int();
 const spec = z.custom<Spec>((value) => typeof value === 'object' && value !== null && 'spec_no' in value);
 const gauge = z.custom<Gauge>((value) => typeof value === 'object' && value !== null && 'calibrated_day' in value);
 
+const origin = z.object({ name: z.string(), bytes: z.number(), hash: z.string(), sheet: z.string().nullable() });
+const prepared = z.object({
+  file: z.object({ name: z.string(), blob, path: z.null(), origin: origin.optional() }),
+  refused: z.string().nullable(),
+  note: z.string().nullable(),
+});
+
 export const requestSchema = z.discriminatedUnion('kind', [
   z.object({ id, kind: z.literal('warm') }),
+  z.object({ id, kind: z.literal('prepare'), prepared, mappings: z.array(mappingSchema) }),
   z.object({ id, kind: z.literal('inspect'), name: z.string(), blob }),
   z.object({ id, kind: z.literal('openParquet'), blob }),
   z.object({ id, kind: z.literal('nextParquet'), reading: z.int() }),
@@ -41,6 +50,8 @@ export const inspectionSchema = z.union([
     note: z.string().nullable(),
   }),
 ]);
+
+export const preparedSchema = z.array(prepared);
 
 export const parquetHeadSchema = z.object({
   reading: z.int(),

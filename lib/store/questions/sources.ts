@@ -6,7 +6,7 @@ const row = z.object({
   source_no: int,
   file: text,
   bytes: real,
-  format: z.enum(['csv', 'parquet']),
+  format: z.enum(['csv', 'parquet', 'xlsx']),
   log_table: text,
   rows_read: int,
   rows_accepted: int,
