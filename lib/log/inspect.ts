@@ -50,6 +50,19 @@ const startsWith = (bytes: Uint8Array, ...start: number[]) => start.every((byte,
 
 /** Looks through a whole file once, in pieces, before anything of it is taken into the log. */
 export async function inspect(file: LogFile): Promise<Inspection> {
+  try {
+    return await lookThrough(file);
+  } catch (error) {
+    if (isGone(error)) return refuse(refusal.changed);
+    throw error;
+  }
+}
+
+/** Whether reading failed because the file was written to, moved or removed after it was chosen. */
+export const isGone = (error: unknown): boolean =>
+  error instanceof DOMException && ['NotReadableError', 'NotFoundError'].includes(error.name);
+
+async function lookThrough(file: LogFile): Promise<Inspection> {
   if (file.blob.size === 0) return refuse(refusal.empty);
   const head = new Uint8Array(await file.blob.slice(0, HEAD_BYTES).arrayBuffer());
   if (startsWith(head, 0x50, 0x41, 0x52, 0x31)) return inspectParquet(file);
@@ -74,7 +87,7 @@ const WHOLE_HASH_BYTES = 1 << 27;
  * SHA-256 of a file in hexadecimal. The browser's own digest is some ten times as fast, but it wants the whole file at
  * once and is there on secure origins only; large files and plain http in a shop's own network go piece by piece.
  */
-async function fileHash(blob: Blob): Promise<string> {
+export async function fileHash(blob: Blob): Promise<string> {
   if (blob.size <= WHOLE_HASH_BYTES && 'subtle' in crypto) {
     return bytesToHex(new Uint8Array(await crypto.subtle.digest('SHA-256', await blob.arrayBuffer())));
   }

@@ -128,7 +128,7 @@ const resultView = (name: ResultTable): string => `create view ${name} as
 /** Everything an empty log consists of; run once, in a new database. */
 export const EMPTY_LOG = [
   `create table held_sources (source_no INTEGER primary key, file VARCHAR, bytes DOUBLE, hash VARCHAR, format VARCHAR,
-    log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR);`,
+    log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR, load_no INTEGER);`,
   `create table refused (file VARCHAR, reason VARCHAR);`,
   `create table faults (source_no INTEGER, log_table VARCHAR, row_no INTEGER, column_name VARCHAR, value VARCHAR,
     kind VARCHAR, reason VARCHAR);`,
