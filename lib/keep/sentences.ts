@@ -1,0 +1,32 @@
+/** What is said of keeping the log: what happened, then what to do. */
+
+const errorName = (error: unknown): string =>
+  error instanceof Error || error instanceof DOMException ? error.name : '';
+
+export const sentences = {
+  full: 'The storage that this browser gives Shimbook is full. Free some space on the disk, or take out what is kept and delete it here, and load the files again.',
+  barred:
+    'This browser does not let the page keep files: a private window, a setting, or a page that came neither from this machine nor over https. The log is open until this page is closed.',
+  writeFailed: (detail: string) => `The browser could not write the files (${detail}).`,
+  damagedFile: (name: string) =>
+    `The kept copy of ${name} is damaged and was left out; the others are open. Load the file again from where it came from.`,
+  missingFile: (name: string) =>
+    `The kept copy of ${name} is gone and was left out; the others are open. Load the file again from where it came from.`,
+  unreadableMapping: (name: string) =>
+    `The mapping that read ${name} can't be used by this version, so the file was left out. Load the file again and map it.`,
+  damagedList:
+    'The list of the kept files is damaged, so the kept log can not be opened. Restore it from an archive, or delete what is kept and load the files again.',
+} as const;
+
+/** Why keeping failed, as a sentence. */
+export function whyNotKept(error: unknown): string {
+  switch (errorName(error)) {
+    case 'QuotaExceededError':
+      return sentences.full;
+    case 'SecurityError':
+    case 'NotAllowedError':
+      return sentences.barred;
+    default:
+      return sentences.writeFailed(error instanceof Error ? error.message : String(error));
+  }
+}
