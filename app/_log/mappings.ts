@@ -1,9 +1,10 @@
 import { z } from 'zod';
-import type { LogFile } from '../../lib/log/inspect';
+import { fileHash, isGone, type LogFile } from '../../lib/log/inspect';
 import { guessDelimiter, guessEncoding } from '../../lib/log/mapping/evidence';
 import { fits, mappingSchema, type Mapping } from '../../lib/log/mapping/mapping';
 import { asItIs, convertFile, mappingFor, type PreparedFile } from '../../lib/log/mapping/prepare';
 import { decode, parseRows, type Delimiter, type Encoding, type Rows } from '../../lib/log/mapping/read';
+import { refusal } from '../../lib/log/sentences';
 import { recognise } from '../../lib/log/recognise';
 import { tooLargeToMap } from '../../lib/words/mapping';
 
@@ -101,17 +102,38 @@ export async function isForeignSheet(file: Blob): Promise<boolean> {
   return rows.ok && !(plain && recognise(rows.rows[0] ?? []).table !== null);
 }
 
-/** Files whose headers are a kept mapping's are converted; all others are taken as they are. */
-export async function prepare(files: readonly File[]): Promise<PreparedFile[]> {
-  const kept = keptMappings.read();
+/** A file as the log is to take it, and the file as it came, which may have given several. */
+export interface Arrived extends PreparedFile {
+  readonly origin: Origin;
+}
+
+export interface Origin {
+  readonly name: string;
+  readonly blob: Blob;
+  /** SHA-256 of its bytes; null for a file that is taken as it is, which has the hash that is found looking it through. */
+  readonly hash: string | null;
+  readonly mappings: readonly Mapping[];
+}
+
+/** Files whose headers are those of a mapping are converted; all others are taken as they are. */
+export async function prepare(
+  files: readonly { readonly name: string; readonly blob: Blob }[],
+  mappings: readonly Mapping[] = keptMappings.read(),
+): Promise<Arrived[]> {
   const prepared = await Promise.all(
-    files.map(async (blob) => {
-      const file: LogFile = { name: blob.name, blob, path: null };
-      const mapping = await mappingFor(file, kept, (each) => each);
-      if (mapping === undefined) return [asItIs(file)];
-      return blob.size > MOST_MAPPED_BYTES
-        ? [{ file, refused: tooLargeToMap, note: null }]
-        : convertFile(file, mapping);
+    files.map(async ({ name, blob }): Promise<Arrived[]> => {
+      const file: LogFile = { name, blob, path: null };
+      const plain: Origin = { name, blob, hash: null, mappings: [] };
+      try {
+        const mapping = await mappingFor(file, mappings, (each) => each);
+        if (mapping === undefined) return [{ ...asItIs(file), origin: plain }];
+        if (blob.size > MOST_MAPPED_BYTES) return [{ file, refused: tooLargeToMap, note: null, origin: plain }];
+        const origin = { ...plain, hash: await fileHash(blob), mappings: [mapping] };
+        return (await convertFile(file, mapping)).map((each) => ({ ...each, origin }));
+      } catch (error) {
+        if (!isGone(error)) throw error;
+        return [{ file, refused: refusal.changed, note: null, origin: plain }];
+      }
     }),
   );
   return prepared.flat();

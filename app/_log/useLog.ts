@@ -10,6 +10,9 @@ const actions = {
   load: session.load,
   cancel: session.cancel,
   recalculate: session.recalculate,
+  undo: session.undo,
+  openAgain: session.openAgain,
+  deleteAll: session.deleteAll,
 };
 
 /** The open log: its state, and what can be done with it. */

@@ -7,6 +7,7 @@ import { Note } from '../_shell/Notes';
 import { Progress } from '../_shell/Progress';
 import { KeptMappings } from './mapping/KeptMappings';
 import { MapSheet } from './mapping/MapSheet';
+import { Kept } from './Kept';
 import { LastLoad } from './LastLoad';
 import { Sources } from './Sources';
 import { SetAside } from './SetAside';
@@ -66,6 +67,7 @@ export function LogPage(): ReactElement {
           <SetAside />
         </>
       ) : null}
+      <Kept />
       <KeptMappings
         onTaken={() => {
           if (foreign.length > 0) load(foreign);

@@ -32,8 +32,8 @@ export async function takeOut(kept: KeptLog, mappings: readonly unknown[]): Prom
   const paths: Record<string, string> = {};
   for (const file of files.values()) {
     const blob = await kept.bytes(file);
-    if (blob === null) return { ok: false, reason: sentences.missingFile(file.name) };
-    if ((await fileHash(blob)) !== file.hash) return { ok: false, reason: sentences.damagedFile(file.name) };
+    if (blob === null || (await fileHash(blob)) !== file.hash)
+      return { ok: false, reason: sentences.damagedFile(file.name) };
     const path = `files/${String(packed.length + 1).padStart(4, '0')} ${safeName(file.name)}`;
     paths[file.hash] = path;
     packed.push({ name: path, blob });

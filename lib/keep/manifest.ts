@@ -14,7 +14,7 @@ export const keptFileSchema = z.object({
   hash,
   /** The mappings that read it, empty for a file of the log's own tables. They are checked when the file is opened, so that
    * one that a later version can't use costs its file and not the list. */
-  mappings: z.array(z.unknown()),
+  mappings: z.array(z.unknown()).readonly(),
 });
 export type KeptFile = z.infer<typeof keptFileSchema>;
 

@@ -32,6 +32,9 @@ export const lastLoad = question<null, LastLoadFile>(
   from sources where load_no = (select max(load_no) from held_sources) order by source_no`,
 );
 
+/** The number of the last load, 0 where there is none. */
+export const LAST_LOAD_NO = 'select coalesce(max(load_no), 0)::integer as load_no from held_sources';
+
 /** Names and their numbers; those that a load gave stay, as results of other jobs may rest on them. */
 const numberTables = [
   'job_numbers',
