@@ -32,7 +32,8 @@ export async function foreignAmong(files: readonly PreparedFile[], reports: read
   );
   if (refused.length === 0) return [];
   const { isForeignSheet } = await import('./mappings');
-  const foreign = await Promise.all(refused.map(isForeignSheet));
+  // One that is gone from the disk can't be looked at again.
+  const foreign = await Promise.all(refused.map((file) => isForeignSheet(file).catch(() => false)));
   return refused.filter((_, i) => foreign[i] === true);
 }
 
