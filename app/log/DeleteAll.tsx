@@ -28,7 +28,8 @@ export function DeleteAll({ disabled }: { disabled: boolean }): ReactElement {
     <div className="note note-warm stack">
       <p>
         {counted(filesIn(loads), 'file')} of {counted(loads.length, 'load')} go from this browser, and the log closes.
-        There is no way back but an archive or the files they came from. Mappings stay; forget them below.
+        There is no way back but an archive or the files they came from. Mappings and the recent folder stay; forget
+        them where they stand.
       </p>
       <div className="row">
         <button

@@ -9,6 +9,7 @@ import { KeptMappings } from './mapping/KeptMappings';
 import { MapSheet } from './mapping/MapSheet';
 import { Kept } from './Kept';
 import { LastLoad } from './LastLoad';
+import { RecentFolderSection } from './RecentFolder';
 import { Sources } from './Sources';
 import { SetAside } from './SetAside';
 import { Templates } from './Templates';
@@ -67,6 +68,7 @@ export function LogPage(): ReactElement {
           <SetAside />
         </>
       ) : null}
+      <RecentFolderSection />
       <Kept />
       <KeptMappings
         onTaken={() => {
