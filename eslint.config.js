@@ -10,6 +10,7 @@ const floors = [
   ['lib/calc', ['lib/units']],
   ['lib/stats', ['lib/units']],
   ['lib/log', ['lib/units']],
+  ['lib/keep', ['lib/units', 'lib/log']],
   ['lib/words', ['lib/units', 'lib/calc', 'lib/log']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats']],
   ['lib/charts', ['lib/units', 'lib/words']],

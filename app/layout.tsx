@@ -14,6 +14,7 @@ import { FilterBar } from './_shell/FilterBar';
 import { DropAnywhere } from './_shell/LogDrop';
 import { Navigation, PlainNavigation } from './_shell/Navigation';
 import { Cautions } from './_shell/Notes';
+import { Notices } from './_shell/Notices';
 import { Replacing } from './log/Replacing';
 
 export const metadata: Metadata = {
@@ -44,6 +45,7 @@ export default function Layout({ children }: { children: ReactNode }): ReactElem
               <Link href="/" className="brand">
                 Shimbook
               </Link>
+              <Notices />
               <Suspense fallback={<PlainNavigation />}>
                 <Navigation />
               </Suspense>

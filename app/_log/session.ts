@@ -1,9 +1,14 @@
+import { z } from 'zod';
+import { sentences } from '../../lib/keep/sentences';
 import type { LogFile } from '../../lib/log/inspect';
+import { inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
+import { refusal } from '../../lib/log/sentences';
 import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import type { Replacements } from '../../lib/store/replacements';
 import { demoLog } from './demoFiles';
-import { asItIs, inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
+import { arrived, called, foreignAmong, keptOf, localTime, prepared, type Arrived, type Incoming } from './incoming';
+import { keeper } from './keeper';
 import type { Started } from './start';
 
 export type LogState =
@@ -27,7 +32,7 @@ export interface LoadReport {
   /** Whether the calculation was called off before all jobs were done. */
   readonly cancelled: boolean;
   /** Files that were refused and look like sheets of a shop's own, which a mapping could read. */
-  readonly foreign: readonly PreparedFile[];
+  readonly foreign: readonly Arrived[];
 }
 
 export interface LogSnapshot {
@@ -35,32 +40,18 @@ export interface LogSnapshot {
   /** Rises whenever what the log holds, or what was worked out from it, has changed. */
   readonly version: number;
   readonly report: LoadReport | null;
-}
-
-const twoDigits = (n: number): string => String(n).padStart(2, '0');
-const localTime = (now: Date): string =>
-  `${now.getFullYear()}-${twoDigits(now.getMonth() + 1)}-${twoDigits(now.getDate())} ` +
-  [now.getHours(), now.getMinutes(), now.getSeconds()].map(twoDigits).join(':');
-
-const called = (error: unknown): string => (error instanceof Error ? error.message : String(error));
-
-/** Of the refused files those that a mapping could read. */
-async function foreignAmong(
-  files: readonly PreparedFile[],
-  reports: readonly FileReport[],
-): Promise<readonly PreparedFile[]> {
-  const refused = files.flatMap((file, i) => (reports[i]?.refused !== null ? [{ ...file, refused: null }] : []));
-  if (refused.length === 0) return [];
-  const { isForeignSheet } = await import('./mappings');
-  const foreign = await Promise.all(refused.map(({ file }) => isForeignSheet(file.blob)));
-  return refused.filter((_, i) => foreign[i] === true);
+  /** A log is kept and was not opened: its opening was called off or failed. */
+  readonly unopened: boolean;
 }
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
-  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null };
+  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null, unopened: false };
   private readonly listeners = new Set<() => void>();
   private opening: Promise<Started> | null = null;
+  private begun = false;
+  /** Whether the log has any file in it. */
+  private holds = false;
   private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
@@ -88,13 +79,20 @@ class LogSession {
     return this.opening;
   }
 
-  /** Starts the database ahead of its first use, so that the first log opens at once. */
+  /** Opens what is kept, and starts the database ahead of its first use, so that the first log opens at once. */
   warm = (): void => {
+    if (this.begun) return;
+    this.begun = true;
+    this.queue(async () => {
+      await keeper.begin();
+      await this.openKept();
+    });
     // A start that fails is told when a log is opened, where a person can do something about it.
     void this.open().then(
       () => performance.mark('log:ready'),
       () => {
         this.opening = null;
+        this.begun = false;
       },
     );
   };
@@ -117,44 +115,144 @@ class LogSession {
   }
 
   load = (files: readonly File[]): void => {
-    this.loadAgain(files.map((blob) => asItIs({ name: blob.name, blob, path: null })));
+    this.loadAgain(files.map((file) => arrived(file.name, file)));
   };
 
   /** Takes in files that were looked at before, by the mappings that are kept now. */
-  loadAgain = (files: readonly PreparedFile[]): void => {
-    this.queue((signal) => this.prepare(files, signal));
+  loadAgain = (files: readonly Arrived[]): void => {
+    this.add((signal) => this.prepare(files, signal), false);
   };
 
-  /** Workbooks are taken apart and sheets of a shop's own converted in the worker, so that the page stays free. */
-  private async prepare(files: readonly PreparedFile[], signal: AbortSignal): Promise<readonly PreparedFile[]> {
+  private async prepare(files: readonly Arrived[], signal: AbortSignal): Promise<readonly Arrived[]> {
     const [{ bench }, { keptMappings }] = await Promise.all([this.open(), import('./mappings')]);
-    const prepared: PreparedFile[] = [];
+    const ready: Arrived[] = [];
     for (const [i, file] of files.entries()) {
       signal.throwIfAborted();
       const step = 'Looking through';
       this.tell({ state: { phase: 'loading', file: file.file.name, share: i / files.length, step } });
-      prepared.push(...(await bench.prepare(file, keptMappings.read())));
+      ready.push(...(await prepared(file, bench, keptMappings.read())));
     }
-    return prepared;
+    return ready;
   }
 
   openDemo = (): void => {
-    this.queue(async () => (await demoLog()).map(asItIs));
+    this.add(async () => (await demoLog()).map(({ name, blob }) => arrived(name, blob)), true);
   };
 
   /** Goes on with a calculation that was called off. */
   recalculate = (): void => {
-    this.queue(() => Promise.resolve([]));
+    this.queue(() => this.guarded((signal) => this.calculate(signal, this.snapshot.report)));
   };
 
   cancel = (): void => {
     this.stop.abort();
   };
 
-  private queue(get: (signal: AbortSignal) => Promise<readonly PreparedFile[]>): void {
-    this.turn = this.turn.then(() => this.takeIn(get));
+  /** Opens what is kept anew: after another tab changed it, or after it was called off. */
+  openAgain = (): void => {
+    this.queue(async () => {
+      await keeper.refresh();
+      await this.empty();
+      await this.openKept();
+    });
+  };
+
+  /** Takes the last load out of the log, and lets its files go. */
+  undo = (): void => {
+    this.queue(() =>
+      this.guarded(async (signal) => {
+        if (!keeper.mayLoad()) return;
+        const { database } = await this.open();
+        const { undoLastLoad } = await import('../../lib/store/undo');
+        this.tell({ state: { phase: 'loading', file: null, share: null, step: 'Taking the last load out' } });
+        const no = await undoLastLoad(database);
+        if (no !== null) await keeper.drop(no);
+        await this.recount();
+        await this.calculate(signal, null);
+      }),
+    );
+  };
+
+  /** Deletes what is kept, and closes the log in this tab. */
+  deleteAll = (): void => {
+    this.queue(() =>
+      this.guarded(async () => {
+        if (!keeper.mayLoad()) return;
+        await keeper.clear();
+        await this.empty();
+      }),
+    );
+  };
+
+  private queue(work: () => Promise<void>): void {
+    this.turn = this.turn.then(work);
   }
 
+  private before(): LogState {
+    return this.holds ? { phase: 'open' } : { phase: 'empty' };
+  }
+
+  /** Does a piece of work that can be called off, and tells how it failed. */
+  private async guarded(work: (signal: AbortSignal) => Promise<void>): Promise<void> {
+    this.hurry.abort();
+    this.stop = new AbortController();
+    const { signal } = this.stop;
+    try {
+      await work(signal);
+    } catch (error) {
+      if (signal.aborted) this.tell({ state: this.before() });
+      else this.tell({ state: { phase: 'failed', message: called(error) } });
+    }
+  }
+
+  /** Adds a load to the log. A kept log that was not opened is opened first, so that nothing is added to half of it. */
+  private add(get: (signal: AbortSignal) => Promise<readonly Arrived[]>, demo: boolean): void {
+    this.queue(async () => {
+      await keeper.begin();
+      if (!keeper.mayLoad()) return;
+      if (this.snapshot.unopened) await this.openKept();
+      if (this.snapshot.unopened) {
+        keeper.notify(sentences.notOpened);
+        return;
+      }
+      await this.guarded(async (signal) => {
+        this.tell({ state: { phase: 'starting' } });
+        const [{ database }, files] = await Promise.all([this.open(), get(signal)]);
+        const [last] = await database.rows((await import('../../lib/store/undo')).LAST_LOAD_NO);
+        const no = Math.max(keeper.highestLoad, z.object({ load_no: z.number() }).parse(last).load_no) + 1;
+        const at = localTime(new Date());
+        let left_out = false;
+        await this.takeIn(signal, {
+          files,
+          step: 'Reading',
+          cameWith: () => ({ load: no, at }),
+          inspect: inspectPrepared,
+          confirm: async (replacements) => {
+            const answer = await this.confirm(replacements, signal);
+            left_out = answer === 'leave out';
+            return answer;
+          },
+          fresh: {
+            keep: async (reports, hashes) => {
+              const kept = demo ? [] : keptOf(files, reports, hashes);
+              const changed = await keeper.add({
+                no,
+                at,
+                demo,
+                left_out,
+                alone: left_out || reports.some(({ mends }) => mends),
+                files: kept,
+              });
+              return files.filter(({ came }) => changed.includes(came.blob)).map(({ file }) => file);
+            },
+            foreign: (reports) => foreignAmong(files, reports),
+          },
+        });
+      });
+    });
+  }
+
+  /** Asks whether rows of the log may be replaced. */
   private confirm(replacements: Replacements, signal: AbortSignal): Promise<ReplaceAnswer> {
     return new Promise((resolve) => {
       const answer = (given: ReplaceAnswer): void => {
@@ -169,58 +267,151 @@ class LogSession {
     });
   }
 
-  private async takeIn(get: (signal: AbortSignal) => Promise<readonly PreparedFile[]>): Promise<void> {
-    const before = (): LogState => (this.snapshot.version > 0 ? { phase: 'open' } : { phase: 'empty' });
-    this.hurry.abort();
-    this.stop = new AbortController();
-    const { signal } = this.stop;
-    this.tell({ state: { phase: 'starting' } });
-    try {
-      const [{ database, bench, crew }, files] = await Promise.all([this.open(), get(signal)]);
-      const { load } = await import('../../lib/store/load');
-      const { recalculate } = await import('../../lib/store/recalculate');
-      const prepared = new Map(files.map((each): [LogFile, PreparedFile] => [each.file, each]));
-      const reports = await load(database, [...prepared.keys()], {
-        inspect: (file) => inspectPrepared(prepared.get(file) ?? asItIs(file), bench.inspect),
-        at: localTime(new Date()),
-        signal,
-        confirm: (replacements) => this.confirm(replacements, signal),
-        onStep: ({ file, done, of }) => {
-          const step = file === null ? 'Checking how the tables fit together' : 'Reading';
-          this.tell({ state: { phase: 'loading', file, share: of === 0 ? null : done / of, step } });
-        },
-      });
-      const foreign = files.length === 0 ? (this.snapshot.report?.foreign ?? []) : await foreignAmong(files, reports);
-      if (files.length > 0 && reports.every((report) => report.table === null)) {
-        this.tell({
-          state: before(),
-          report: { files: reports, recalculated: 0, unchanged: 0, cancelled: false, foreign },
-        });
-        return;
-      }
-      // The log itself can be asked from here on; what rests on the calculation waits for it.
-      const taken = files.length === 0 ? (this.snapshot.report?.files ?? []) : reports;
-      this.tell({
-        state: { phase: 'calculating', done: 0, total: 0 },
-        version: this.snapshot.version + 1,
-        report: { files: taken, recalculated: 0, unchanged: 0, cancelled: false, foreign },
-      });
-      await this.pagesServed();
-      const outcome = await recalculate(database, crew, {
-        signal,
-        onProgress: (done, total) => {
-          this.tell({ state: { phase: 'calculating', done, total } });
-        },
-      });
-      this.tell({
-        state: { phase: 'open' },
-        version: this.snapshot.version + 1,
-        report: { files: taken, ...outcome, foreign },
-      });
-    } catch (error) {
-      if (signal.aborted) this.tell({ state: before() });
-      else this.tell({ state: { phase: 'failed', message: called(error) } });
+  /** Opens the kept loads in one go; one whose rows went by the log as it then was by itself. */
+  private async openKept(): Promise<void> {
+    const { loads } = keeper.read();
+    if (loads.length === 0) {
+      this.tell({ unopened: false });
+      return;
     }
+    this.tell({ unopened: true });
+    await this.guarded(async (signal) => {
+      const step = 'Opening the kept log';
+      this.tell({ state: { phase: 'loading', file: null, share: null, step } });
+      const { goes, inspectKept, keptFiles } = await import('./reopen');
+      const { bench } = await this.open();
+      const all = goes(loads);
+      for (const [i, together] of all.entries()) {
+        const files = (await Promise.all(together.map((load) => keptFiles(load, bench)))).flat();
+        await this.takeIn(
+          signal,
+          {
+            files,
+            step,
+            cameWith: ({ came }) => came,
+            inspect: inspectKept,
+            confirm: () => Promise.resolve(together.some(({ left_out }) => left_out) ? 'leave out' : 'take'),
+            fresh: null,
+          },
+          i + 1 === all.length,
+        );
+      }
+    });
+  }
+
+  private async empty(): Promise<void> {
+    const { database } = await this.open();
+    await (await import('../../lib/store/undo')).emptyLog(database);
+    this.holds = false;
+    this.tell({ state: { phase: 'empty' }, version: this.snapshot.version + 1, report: null, unopened: false });
+  }
+
+  private async recount(): Promise<void> {
+    const { database } = await this.open();
+    const { lastLoad } = await import('../../lib/store/undo');
+    this.holds = (await database.rows(lastLoad.sql)).length > 0;
+  }
+
+  /** @param last whether the log is to be worked out then; more is taken in first otherwise */
+  private async takeIn<File extends PreparedFile>(
+    signal: AbortSignal,
+    incoming: Incoming<File>,
+    last = true,
+  ): Promise<void> {
+    const { files, step, cameWith, inspect, confirm, fresh } = incoming;
+    const { database, bench } = await this.open();
+    const { load } = await import('../../lib/store/load');
+    const given = new Map(files.map((each): [LogFile, File] => [each.file, each]));
+    const of = <T>(file: LogFile, then: (each: File) => T): T => {
+      const each = given.get(file);
+      if (each === undefined) throw new Error(`${file.name} is not among the files of this load`);
+      return then(each);
+    };
+    const hashes = new Map<LogFile, string>();
+    const reports = await load(database, [...given.keys()], {
+      inspect: async (file) => {
+        const found = await of(file, (each) => inspect(each, bench.inspect));
+        if (found.ok) hashes.set(file, found.hash);
+        return found;
+      },
+      at: localTime(new Date()),
+      cameWith: (file) => of(file, cameWith),
+      signal,
+      confirm,
+      onStep: ({ file, done, of: total }) => {
+        const now = file === null ? 'Checking how the tables fit together' : step;
+        this.tell({ state: { phase: 'loading', file, share: total === 0 ? null : done / total, step: now } });
+      },
+    });
+    if (fresh === null) {
+      // What a person needs to know of files that were loaded long ago is only what is no longer there.
+      for (const { file, refused } of reports) if (refused !== null) keeper.notify(`${file}: ${refused}`);
+      if (!last) return;
+      this.tell({ unopened: false });
+    }
+    const report: LoadReport | null =
+      fresh === null
+        ? null
+        : {
+            files: reports,
+            recalculated: 0,
+            unchanged: 0,
+            cancelled: false,
+            foreign: await fresh.foreign(reports),
+          };
+    if (reports.every(({ table }) => table === null)) {
+      this.tell({ state: this.before(), report });
+      return;
+    }
+    this.holds = true;
+    // The log itself can be asked from here on; what rests on the calculation waits for it.
+    this.tell({ state: { phase: 'calculating', done: 0, total: 0 }, version: this.snapshot.version + 1, report });
+    await this.pagesServed();
+    const keeping = fresh?.keep(reports, hashes) ?? Promise.resolve([]);
+    const [changed] = await Promise.all([keeping, this.calculate(signal, report, keeping)]);
+    if (changed.length > 0) await this.without(signal, incoming, changed);
+  }
+
+  /** Takes a load out again in which files had changed between looking them through and keeping them, and the others in anew. */
+  private async without<File extends PreparedFile>(
+    signal: AbortSignal,
+    incoming: Incoming<File>,
+    changed: readonly LogFile[],
+  ): Promise<void> {
+    const { database } = await this.open();
+    await (await import('../../lib/store/undo')).undoLastLoad(database);
+    await this.recount();
+    await this.takeIn(signal, {
+      ...incoming,
+      inspect: (each, look) =>
+        changed.includes(each.file)
+          ? Promise.resolve({ ok: false, reason: refusal.changed })
+          : incoming.inspect(each, look),
+    });
+  }
+
+  /** Works out what is due; the log is open after it. `until` is waited for before the log is told to be open. */
+  private async calculate(
+    signal: AbortSignal,
+    report: LoadReport | null,
+    until: Promise<unknown> = Promise.resolve(),
+  ): Promise<void> {
+    const { database, crew } = await this.open();
+    const { recalculate } = await import('../../lib/store/recalculate');
+    const outcome = await recalculate(database, crew, {
+      signal,
+      onProgress: (done, total) => {
+        this.tell({ state: { phase: 'calculating', done, total } });
+      },
+    });
+    await until;
+    const none = outcome.cancelled ? { files: [], foreign: [] } : null;
+    const told = report ?? none;
+    this.tell({
+      state: this.before(),
+      version: this.snapshot.version + 1,
+      report: told === null ? null : { ...told, ...outcome },
+    });
   }
 }
 

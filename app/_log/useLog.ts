@@ -11,6 +11,9 @@ const actions = {
   loadAgain: session.loadAgain,
   cancel: session.cancel,
   recalculate: session.recalculate,
+  undo: session.undo,
+  openAgain: session.openAgain,
+  deleteAll: session.deleteAll,
 };
 
 /** The open log: its state, and what can be done with it. */

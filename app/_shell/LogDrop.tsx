@@ -1,15 +1,24 @@
 'use client';
 
 import { useEffect, useId, useState, type ReactElement } from 'react';
+import { useKeeping } from '../_log/useKeeping';
 import { useLog } from '../_log/useLog';
 
 /** A button that opens the file chooser: any number of CSV and Parquet files and workbooks. */
 export function ChooseFiles({ primary }: { primary?: boolean }): ReactElement {
   const { load } = useLog();
+  const { pen, behind } = useKeeping();
   const id = useId();
+  if (!pen) {
+    return (
+      <button type="button" disabled>
+        Open for writing in another tab
+      </button>
+    );
+  }
   return (
     <>
-      <label htmlFor={id} className={primary === true ? 'button primary' : 'button'}>
+      <label htmlFor={id} className={primary === true ? 'button primary' : 'button'} aria-disabled={behind}>
         Choose files
       </label>
       <input
@@ -18,6 +27,7 @@ export function ChooseFiles({ primary }: { primary?: boolean }): ReactElement {
         multiple
         accept=".csv,.txt,.tsv,.parquet,.xlsx,.xlsm"
         className="unseen"
+        disabled={behind}
         onChange={(event) => {
           const chosen = [...(event.currentTarget.files ?? [])];
           event.currentTarget.value = '';

@@ -8,7 +8,7 @@ import { Note } from './Notes';
 
 /** What a person sees before a log is open. */
 export function Start(): ReactElement {
-  const { openDemo, report } = useLog();
+  const { openDemo, openAgain, report, unopened } = useLog();
   const refused = report?.files.filter((file) => file.refused !== null) ?? [];
   return (
     <div className="start">
@@ -23,6 +23,14 @@ export function Start(): ReactElement {
           <b>{file.file}</b>: {file.refused}
         </Note>
       ))}
+      {unopened ? (
+        <div className="note row">
+          <span>A log is kept in this browser and is not open.</span>
+          <button type="button" className="primary" onClick={openAgain}>
+            Open the kept log
+          </button>
+        </div>
+      ) : null}
       <div className="start-actions">
         <div className="start-action">
           <div>
@@ -37,8 +45,8 @@ export function Start(): ReactElement {
           <div>
             <h2>Open your own log</h2>
             <p className="quiet">
-              CSV or Parquet, one file a table or many. Drop them anywhere on this page. They are open until the page is
-              closed or loaded anew.
+              CSV or Parquet, one file a table or many. Drop them anywhere on this page. They are kept in this browser
+              and open by themselves at the next visit.
             </p>
           </div>
           <ChooseFiles />

@@ -1,10 +1,10 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import type { PreparedFile } from '../../lib/log/prepared';
 import { remark } from '../../lib/log/sentences';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
+import type { Arrived } from '../_log/incoming';
 import type { LoadReport } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
@@ -23,7 +23,7 @@ const columns: readonly SheetColumn<FileLine>[] = [
 interface Props {
   readonly report: LoadReport;
   readonly onResume: () => void;
-  readonly onMap: (file: PreparedFile) => void;
+  readonly onMap: (file: Arrived) => void;
 }
 
 /** What came of the files last dropped or chosen. */

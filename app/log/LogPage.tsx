@@ -1,14 +1,16 @@
 'use client';
 
 import { useState, type ReactElement } from 'react';
-import type { PreparedFile } from '../../lib/log/prepared';
+import type { Arrived } from '../_log/incoming';
 import { useLog } from '../_log/useLog';
 import { ChooseFiles } from '../_shell/LogDrop';
 import { Note } from '../_shell/Notes';
 import { Progress } from '../_shell/Progress';
 import { KeptMappings } from './mapping/KeptMappings';
 import { MapSheet } from './mapping/MapSheet';
+import { Kept } from './Kept';
 import { LastLoad } from './LastLoad';
+import { RecentFolderSection } from './RecentFolder';
 import { Sources } from './Sources';
 import { SetAside } from './SetAside';
 import { Templates } from './Templates';
@@ -16,7 +18,7 @@ import { Templates } from './Templates';
 /** What the log holds, what was set aside, and how to add to it. */
 export function LogPage(): ReactElement {
   const { state, report, cancel, openDemo, recalculate, loadAgain } = useLog();
-  const [mapped, setMapped] = useState<PreparedFile | null>(null);
+  const [mapped, setMapped] = useState<Arrived | null>(null);
   const foreign = report?.foreign ?? [];
   const busy = state.phase === 'loading' || state.phase === 'calculating' || state.phase === 'starting';
   return (
@@ -67,6 +69,8 @@ export function LogPage(): ReactElement {
           <SetAside />
         </>
       ) : null}
+      <RecentFolderSection />
+      <Kept />
       <KeptMappings
         onTaken={() => {
           if (foreign.length > 0) loadAgain(foreign);

@@ -7,6 +7,7 @@ import { terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { UndoLoad } from './UndoLoad';
 
 const columns: readonly SheetColumn<Source>[] = [
   { label: terms.file, cell: (row) => row.file },
@@ -54,6 +55,7 @@ export function Sources(): ReactElement {
                 rows={rows}
                 rowKey={(row) => String(row.source_no)}
               />
+              <UndoLoad />
             </>
           );
         }}

@@ -62,6 +62,19 @@ const startsWith = (bytes: Uint8Array, ...start: number[]) => start.every((byte,
 
 /** Looks through a whole file once, in pieces, before anything of it is taken into the log. */
 export async function inspect(file: LogFile): Promise<Inspection> {
+  try {
+    return await lookThrough(file);
+  } catch (error) {
+    if (isGone(error)) return refuse(refusal.changed);
+    throw error;
+  }
+}
+
+/** Whether reading failed because the file was written to, moved or removed after it was chosen. */
+export const isGone = (error: unknown): boolean =>
+  error instanceof DOMException && ['NotReadableError', 'NotFoundError'].includes(error.name);
+
+async function lookThrough(file: LogFile): Promise<Inspection> {
   if (file.blob.size === 0) return refuse(refusal.empty);
   const head = new Uint8Array(await file.blob.slice(0, HEAD_BYTES).arrayBuffer());
   if (startsWith(head, 0x50, 0x41, 0x52, 0x31)) return inspectParquet(file);

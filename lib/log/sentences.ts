@@ -29,6 +29,8 @@ export const refusal = {
     `No table has these columns (${listed(header.slice(0, 6))}${header.length > 6 ? ', ...' : ''}). The first row must hold the column names; take a template to see them.`,
   nearTable: (table: string, lacking: readonly string[]) =>
     `It looks like the table ${table}, but lacks the column${lacking.length === 1 ? '' : 's'} ${listed(lacking)}. Add ${lacking.length === 1 ? 'it' : 'them'}, as in the template.`,
+  changed:
+    'The file was changed, moved or removed while it was being read, so nothing of it was taken in. Close it in other programs and load it again.',
   alreadyLoaded: (file: string) => `The same file is already in the log as ${file}; nothing was changed.`,
 } as const;
 

@@ -1,5 +1,5 @@
 import type { Inspection, LogFile } from '../log/inspect';
-import { doubledNames } from '../log/inspect';
+import { doubledNames, isGone } from '../log/inspect';
 import { mendsBy } from '../log/mend';
 import { recognise } from '../log/recognise';
 import { withPlainLineEnds } from '../log/scan';
@@ -22,6 +22,8 @@ export interface FileReport {
   readonly setAside: number;
   readonly refused: string | null;
   readonly note: string | null;
+  /** Whether its rows name the rows set aside that they take the place of. */
+  readonly mends: boolean;
 }
 
 /** What is to become of new rows whose keys stand in the log with another content. */
@@ -33,11 +35,19 @@ export interface LoadStep {
   readonly of: number;
 }
 
+/** A load's number, ascending in time, and when it was asked for. */
+export interface CameWith {
+  readonly load: number;
+  readonly at: string;
+}
+
 export interface LoadOptions {
   /** Looks a file through; in a browser this happens in a worker. */
   readonly inspect: (file: LogFile) => Promise<Inspection>;
   /** When the load was asked for, as yyyy-mm-dd hh:mm:ss. */
   readonly at: string;
+  /** The load each file came with, where a log is opened again from its files; left out, all are of one new load. */
+  readonly cameWith?: (file: LogFile) => CameWith;
   readonly onStep?: (step: LoadStep) => void;
   /** Looked at between files; a load that is called off leaves the log as it was. */
   readonly signal?: AbortSignal;
@@ -50,7 +60,15 @@ export interface LoadOptions {
 
 type Readable = Extract<Inspection, { ok: true }>;
 
-const untouched = { table: null, read: 0, accepted: 0, setAside: 0, refused: null, note: null } as const;
+const untouched = {
+  table: null,
+  read: 0,
+  accepted: 0,
+  setAside: 0,
+  refused: null,
+  note: null,
+  mends: false,
+} as const;
 const report = (file: LogFile, change: Partial<FileReport>): FileReport => ({
   ...untouched,
   file: file.name,
@@ -127,10 +145,13 @@ async function takeIn<Packed>(
   // By what was taken in, not by the file it came in: a workbook gives several texts, and a mended mapping another one.
   const hashes = new Map<string, string>();
   let lastSource = 0;
-  for (const row of await db.rows('select source_no, taken_hash, file from held_sources')) {
+  let lastLoad = 0;
+  for (const row of await db.rows('select source_no, taken_hash, file, load_no from held_sources')) {
     hashes.set(String(row.taken_hash), String(row.file));
     lastSource = Math.max(lastSource, Number(row.source_no));
+    lastLoad = Math.max(lastLoad, Number(row.load_no));
   }
+  const cameWith = options.cameWith ?? (() => ({ load: lastLoad + 1, at: options.at }));
   const reports: FileReport[] = [];
   const sources = new Map<number, number>();
   // The largest last: it is looked through in its worker while the database takes the others in. Of files as large, and in
@@ -154,14 +175,14 @@ async function takeIn<Packed>(
       else if (same !== undefined) reports[place] = report(file, { note: refusal.alreadyLoaded(same) });
       else {
         const sourceNo = lastSource + 1 + place;
-        const taken = await takeFile(db, file, inspection, sourceNo, options.at);
+        const taken = await takeFile(db, file, inspection, sourceNo, cameWith(file));
         if ('reason' in taken) {
           await db.run('rollback');
           return { file, reason: taken.reason };
         }
         hashes.set(inspection.hash, file.name);
         sources.set(sourceNo, place);
-        reports[place] = report(file, taken);
+        reports[place] = report(file, { table: taken.table, note: taken.note, mends: mendsBy(taken.header) !== null });
       }
     }
     options.signal?.throwIfAborted();
@@ -238,7 +259,7 @@ async function takeFile<Packed>(
   file: LogFile,
   inspection: Readable,
   sourceNo: number,
-  at: string,
+  { load, at }: CameWith,
 ): Promise<Taken> {
   try {
     const taken =
@@ -254,7 +275,7 @@ async function takeFile<Packed>(
       `insert into held_sources select $1::integer, $2, $3::double, $4, $5, $6,
         ((select count(*) from ${held(table)} where source_no = $1::integer)
           + (select count(*) from faults where source_no = $1::integer and column_name is null))::integer,
-        $7::varchar::timestamp, $8::varchar, $9`,
+        $7::varchar::timestamp, $8::varchar, $9, $10::integer`,
       [
         sourceNo,
         file.name,
@@ -265,14 +286,26 @@ async function takeFile<Packed>(
         at,
         note,
         inspection.hash,
+        load,
       ],
     );
     return taken;
   } catch (error) {
+    // Readers tell of a file that is gone in their own words, or as if it were broken.
+    if (isGone(error) || (await gone(file))) return { reason: refusal.changed };
     if (!(error instanceof UnreadableFile)) throw error;
     return {
       reason: inspection.format === 'csv' ? refusal.csvBroken(error.message) : refusal.parquetBroken(error.message),
     };
+  }
+}
+
+async function gone(file: LogFile): Promise<boolean> {
+  try {
+    await file.blob.slice(0, 1).arrayBuffer();
+    return false;
+  } catch {
+    return true;
   }
 }
 

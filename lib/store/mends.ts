@@ -82,3 +82,22 @@ export async function mendTally(
       on d.by_source = m.source_no and d.by_row = m.row_no group by m.source_no`);
   return new Map(rows.map((row) => [Number(row.source_no), { mended: Number(row.mended), idle: Number(row.idle) }]));
 }
+
+/**
+ * Gives rows whose mended counterpart is no longer in the log their old standing: with a faulty cell they are to be mended again;
+ * others count until the log is next fitted together, which tells whether they still point nowhere.
+ */
+export async function unmend(db: Database<unknown>): Promise<void> {
+  const gone = (column: string): string => `m.${column} not in (select source_no from held_sources)`;
+  const freed = `from mended m where ${gone('by_source')} and m.source_no = t.source_no and m.row_no = t.row_no`;
+  for (const row of await db.rows(`select distinct s.log_table from mended m join held_sources s using (source_no)`)) {
+    const table = held(z.enum(tableNames).parse(row.log_table));
+    await db.run(
+      `update ${table} as t set standing = case when t.fault is null then ${standing.accepted} else ${standing.format} end ${freed}`,
+    );
+    await db.run(`delete from faults t using mended m, ${table} h where ${gone('by_source')} and m.source_no = t.source_no
+      and m.row_no = t.row_no and h.source_no = t.source_no and h.row_no = t.row_no and h.fault is null`);
+  }
+  await db.run(`update faults as t set kind = 'format' ${freed}`);
+  await db.run(`delete from mended m where ${gone('by_source')} or ${gone('source_no')}`);
+}

@@ -170,7 +170,7 @@ const kindCounts = Object.entries(asideColumns)
 /** Everything an empty log consists of; run once, in a new database. */
 export const EMPTY_LOG = [
   `create table held_sources (source_no INTEGER primary key, file VARCHAR, bytes DOUBLE, hash VARCHAR, format VARCHAR,
-    log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR, taken_hash VARCHAR);`,
+    log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR, taken_hash VARCHAR, load_no INTEGER);`,
   `create table refused (file VARCHAR, reason VARCHAR);`,
   `create table faults (source_no INTEGER, log_table VARCHAR, row_no INTEGER, column_name VARCHAR, value VARCHAR,
     kind VARCHAR, reason VARCHAR);`,

@@ -28,6 +28,5 @@ test('an address with nonsense in it: a day that is none is no filter, a model t
   await openDemo(page, '/?from=yesterday');
   await expect(page.getByLabel('Received from')).toHaveValue('');
   await page.goto(`/?model=${encodeURIComponent("Heron' or 1=1 --")}`);
-  await page.getByRole('button', { name: 'Open the demo log' }).click();
   await expect(page.getByText('No job matches these filters.').first()).toBeVisible({ timeout: 60_000 });
 });

@@ -76,3 +76,19 @@ describe('a file that is no table of a log is refused with what is wrong and wha
     expect(await inspect(textFile('x.csv', text))).toMatchObject({ blankRows: [3, 5] });
   });
 });
+
+describe('a file that is gone when it is read', () => {
+  it('is refused, whichever way the reader words it', async () => {
+    for (const name of ['NotReadableError', 'NotFoundError']) {
+      const blob = new Blob([`${header}\nA,1,1,0\n`]);
+      blob.slice = () => {
+        throw new DOMException('The requested file could not be read', name);
+      };
+      const found = await inspect({ name: 'moved.csv', blob, path: null });
+      expect(found).toMatchObject({
+        ok: false,
+        reason: expect.stringContaining('changed, moved or removed') as string,
+      });
+    }
+  });
+});

@@ -1,4 +1,4 @@
-import { fileHash, type LogFile, type Origin } from '../inspect';
+import { fileHash, isGone, type LogFile, type Origin } from '../inspect';
 import { joined, type PreparedFile } from '../prepared';
 import { refusal, remark } from '../sentences';
 import { convert, csvOf } from './convert';
@@ -103,6 +103,20 @@ export async function prepareFile<T>(
   mappings: readonly T[],
   mappingOf: (kept: T) => Mapping,
   mostMapped: { readonly bytes: number; readonly reason: string } | null = null,
+): Promise<Prepared<T>> {
+  try {
+    return await prepared(given, mappings, mappingOf, mostMapped);
+  } catch (error) {
+    if (!isGone(error)) throw error;
+    return { files: [{ ...given, refused: refusal.changed }], used: [] };
+  }
+}
+
+async function prepared<T>(
+  given: PreparedFile,
+  mappings: readonly T[],
+  mappingOf: (kept: T) => Mapping,
+  mostMapped: { readonly bytes: number; readonly reason: string } | null,
 ): Promise<Prepared<T>> {
   // What takes workbooks apart is fetched when the first file comes.
   const { sheetsOf } = await import('../workbook/sheets');

@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import type { Gauge, Spec } from '../../calc/types';
 import type { Inspection, LogFile } from '../../log/inspect';
 import type { Mapping } from '../../log/mapping/mapping';
+import type { Prepared } from '../../log/mapping/prepare';
 import type { PreparedFile } from '../../log/prepared';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
@@ -63,7 +64,7 @@ export class Bench implements Calculator<Uint8Array> {
   }
 
   /** Takes a workbook apart and reads by a mapping what has one; any other file comes back as it is. */
-  async prepare({ file, refused, note }: PreparedFile, mappings: readonly Mapping[]): Promise<readonly PreparedFile[]> {
+  async prepare({ file, refused, note }: PreparedFile, mappings: readonly Mapping[]): Promise<Prepared<Mapping>> {
     const { name, blob, origin } = file;
     const prepared = { file: { name, blob, path: null, origin }, refused, note };
     return must(await this.ask({ kind: 'prepare', prepared, mappings: [...mappings] }, preparedSchema));

@@ -27,9 +27,7 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
       await startCodec();
       return { value: null };
     case 'prepare':
-      return {
-        value: (await prepareFile(request.prepared, request.mappings, (each) => each, MOST_MAPPED)).files,
-      };
+      return { value: await prepareFile(request.prepared, request.mappings, (each) => each, MOST_MAPPED) };
     case 'inspect':
       return { value: await inspect({ name: request.name, blob: request.blob, path: null }) };
     case 'openParquet': {

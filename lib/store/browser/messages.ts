@@ -51,7 +51,7 @@ export const inspectionSchema = z.union([
   }),
 ]);
 
-export const preparedSchema = z.array(prepared);
+export const preparedSchema = z.object({ files: z.array(prepared), used: z.array(mappingSchema) });
 
 export const parquetHeadSchema = z.object({
   reading: z.int(),

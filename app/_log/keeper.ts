@@ -1,0 +1,183 @@
+import type { Checked, OpenedArchive, TakenOut } from '../../lib/keep/archive';
+import type { ChangeBell } from '../../lib/keep/browser/tabs';
+import type { KeptLog, NewLoad } from '../../lib/keep/kept';
+import type { KeptFile, KeptLoad } from '../../lib/keep/manifest';
+import { sentences, whyNotKept } from '../../lib/keep/sentences';
+
+const storage = () => import('./storage');
+
+export interface Keeping {
+  /** Whether the browser gives storage; null until it was asked. */
+  readonly stored: boolean | null;
+  readonly loads: readonly KeptLoad[];
+  /** Whether this tab may change what is kept; another one has the pen otherwise. */
+  readonly pen: boolean;
+  /** Another tab changed what is kept after it was opened here. */
+  readonly behind: boolean;
+  readonly damaged: boolean;
+  /** What a person has to know, until waved away. */
+  readonly notices: readonly string[];
+}
+
+/** The log kept in this browser, as this tab sees it. */
+class Keeper {
+  private snapshot: Keeping = {
+    stored: null,
+    loads: [],
+    pen: true,
+    behind: false,
+    damaged: false,
+    notices: [],
+  };
+  private readonly listeners = new Set<() => void>();
+  private kept: KeptLog | null = null;
+  private beginning: Promise<void> | null = null;
+  private bell: ChangeBell | null = null;
+  private toldBarred = false;
+
+  subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+
+  read = (): Keeping => this.snapshot;
+
+  private tell(change: Partial<Keeping>): void {
+    this.snapshot = { ...this.snapshot, ...change };
+    for (const listener of this.listeners) listener();
+  }
+
+  notify(notice: string): void {
+    if (!this.snapshot.notices.includes(notice)) this.tell({ notices: [...this.snapshot.notices, notice] });
+  }
+
+  dismiss = (notice: string): void => {
+    this.tell({ notices: this.snapshot.notices.filter((each) => each !== notice) });
+  };
+
+  /** Whether files can be taken in here; says why where they can't. */
+  mayLoad(): boolean {
+    const { pen, behind } = this.snapshot;
+    if (!pen) this.notify(sentences.otherTab);
+    return pen && !behind;
+  }
+
+  /** Looks at what is kept; once, and never fails: a browser without storage works as if nothing were kept. */
+  begin(): Promise<void> {
+    this.beginning ??= this.look();
+    return this.beginning;
+  }
+
+  private async look(): Promise<void> {
+    try {
+      const { ChangeBell, KeptLog, OpfsFolder, takePen } = await storage();
+      const folder = await OpfsFolder.open();
+      const pen = await takePen(() => {
+        void this.takeOver();
+      });
+      this.kept = await KeptLog.open(folder);
+      this.bell = new ChangeBell((generation) => {
+        if (generation !== this.kept?.generation) this.tell({ behind: true });
+      });
+      this.tell({ stored: true, pen });
+      this.show();
+      if (this.kept.damaged) this.notify(sentences.damagedList);
+      if (pen) await this.kept.sweep().catch(() => undefined);
+    } catch {
+      this.tell({ stored: false });
+    }
+  }
+
+  /** The tab that had the pen was closed. What it changed last is looked at first. */
+  private async takeOver(): Promise<void> {
+    const { KeptLog, OpfsFolder } = await storage();
+    const now = await KeptLog.open(await OpfsFolder.open());
+    const behind = this.snapshot.behind || now.generation !== this.kept?.generation;
+    this.tell({ pen: true, behind, notices: this.snapshot.notices.filter((each) => each !== sentences.otherTab) });
+  }
+
+  private show(): void {
+    if (this.kept !== null) this.tell({ loads: this.kept.loads, damaged: this.kept.damaged });
+  }
+
+  private changed(): void {
+    this.show();
+    if (this.kept !== null) this.bell?.ring(this.kept.generation);
+  }
+
+  /** Sees what another tab kept; it is then to be opened again. */
+  async refresh(): Promise<void> {
+    await this.kept?.refresh();
+    this.show();
+    this.tell({ behind: false });
+  }
+
+  get highestLoad(): number {
+    return this.snapshot.loads.at(-1)?.no ?? 0;
+  }
+
+  async bytes(file: KeptFile): Promise<Blob | null> {
+    return (await this.kept?.bytes(file)) ?? null;
+  }
+
+  /** Keeps a load that was taken in; answers the files that had changed by then. It stays open in this tab whatever comes of it. */
+  async add(load: NewLoad): Promise<readonly Blob[]> {
+    if (this.kept === null) {
+      // Told once: nothing changes by telling it at every load.
+      if (!this.toldBarred) this.notify(sentences.barred);
+      this.toldBarred = true;
+      return [];
+    }
+    try {
+      await this.kept.add(load);
+      this.changed();
+    } catch (error) {
+      const { ChangedFiles } = await storage();
+      if (error instanceof ChangedFiles) return error.blobs;
+      this.notify(sentences.notKept(whyNotKept(error)));
+    }
+    return [];
+  }
+
+  async drop(no: number): Promise<void> {
+    await this.change((kept) => kept.drop(no));
+  }
+
+  async clear(): Promise<void> {
+    await this.change((kept) => kept.clear());
+  }
+
+  private async change(change: (kept: KeptLog) => Promise<void>): Promise<void> {
+    if (this.kept === null) return;
+    try {
+      await change(this.kept);
+      this.changed();
+    } catch (error) {
+      this.notify(sentences.notDropped(whyNotKept(error)));
+    }
+  }
+
+  async takeOut(mappings: readonly unknown[]): Promise<TakenOut> {
+    if (this.kept === null) return { ok: false, reason: sentences.barred };
+    return (await storage()).takeOut(this.kept, mappings);
+  }
+
+  check = async (archive: Blob): Promise<Checked> => (await storage()).checkArchive(archive);
+
+  /** Puts an archive in place of what is kept; answers why it could not be. */
+  async restore({ loads, files }: OpenedArchive): Promise<string | null> {
+    if (this.kept === null) return sentences.barred;
+    try {
+      await this.kept.replace(loads, files);
+      this.changed();
+      return null;
+    } catch (error) {
+      const { ChangedFiles } = await storage();
+      return error instanceof ChangedFiles
+        ? 'The archive was written to while it was read. What was kept is as it was.'
+        : `${whyNotKept(error)} What was kept is as it was.`;
+    }
+  }
+}
+
+export const keeper = new Keeper();

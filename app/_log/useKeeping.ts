@@ -1,0 +1,14 @@
+'use client';
+
+import { useSyncExternalStore } from 'react';
+import { keeper, type Keeping } from './keeper';
+
+export { sentences } from '../../lib/keep/sentences';
+
+const actions = { dismiss: keeper.dismiss };
+
+/** What is kept in this browser, and what this tab may do with it. */
+export const useKeeping = (): Keeping & typeof actions => ({
+  ...useSyncExternalStore(keeper.subscribe, keeper.read, keeper.read),
+  ...actions,
+});

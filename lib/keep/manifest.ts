@@ -1,0 +1,61 @@
+import { sha256 } from '@noble/hashes/sha2.js';
+import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
+import { z } from 'zod';
+
+/** The list of what is kept: loads in the order they were made, and the files of each. */
+
+const hash = z.string().regex(/^[0-9a-f]{64}$/);
+const moment = z.string().regex(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d$/);
+
+export const keptFileSchema = z.object({
+  name: z.string().min(1).max(1000),
+  size: z.int().min(0),
+  /** SHA-256 of its bytes, which it is stored under. */
+  hash,
+  /** The mappings that read it, empty for a file of the log's own tables. They are checked when the file is opened, so that
+   * one that a later version can't use costs its file and not the list. */
+  mappings: z.array(z.unknown()).readonly(),
+  /** Of a workbook, the sheets that were taken in. */
+  sheets: z.array(z.string()).readonly().optional(),
+});
+export type KeptFile = z.infer<typeof keptFileSchema>;
+
+const load = z.object({
+  no: z.int().min(1),
+  /** When it was made, local time. */
+  at: moment,
+  /** The demo log, whose files every copy of the pages carries along. */
+  demo: z.boolean(),
+  /** Rows whose keys stood in the log with another content were left out. */
+  left_out: z.boolean().default(false),
+  /** What became of its rows goes by the log as it then was, so that it is opened again by itself: rows were left out or mended. */
+  alone: z.boolean().default(false),
+  files: z.array(keptFileSchema),
+});
+export type KeptLoad = z.infer<typeof load>;
+
+export const loadsSchema = z.array(load).refine((loads) => loads.every(({ no }, i) => no > (loads[i - 1]?.no ?? 0)), {
+  message: 'loads are not in order',
+});
+
+const listSchema = z.object({ shimbook_kept: z.literal(1), loads: loadsSchema });
+
+const digest = (text: string): string => bytesToHex(sha256(utf8ToBytes(text)));
+
+/** The list as it is written: its own hash on the first line, so that half a list is known for what it is. */
+export function writeList(loads: readonly KeptLoad[]): string {
+  const text = JSON.stringify({ shimbook_kept: 1, loads });
+  return `${digest(text)}\n${text}`;
+}
+
+/** The loads of a written list; null where it is not whole. */
+export function readList(written: string): readonly KeptLoad[] | null {
+  const cut = written.indexOf('\n');
+  const text = written.slice(cut + 1);
+  if (cut < 0 || written.slice(0, cut) !== digest(text)) return null;
+  try {
+    return listSchema.safeParse(JSON.parse(text)).data?.loads ?? null;
+  } catch {
+    return null;
+  }
+}
