@@ -14,6 +14,7 @@ import { FilterBar } from './_shell/FilterBar';
 import { DropAnywhere } from './_shell/LogDrop';
 import { Navigation, PlainNavigation } from './_shell/Navigation';
 import { Cautions } from './_shell/Notes';
+import { UnitsChoice } from './_shell/UnitsChoice';
 
 export const metadata: Metadata = {
   title: { default: 'Shimbook', template: '%s · Shimbook' },
@@ -46,6 +47,7 @@ export default function Layout({ children }: { children: ReactNode }): ReactElem
               <Suspense fallback={<PlainNavigation />}>
                 <Navigation />
               </Suspense>
+              <UnitsChoice />
             </div>
           </header>
           <Suspense>
