@@ -38,6 +38,8 @@ const timing = results('timing').find(
 const job = timing?.job_id ?? '';
 const lift = Number(timing?.lift_mm);
 const moved = phasing.find((row) => row.job_id === job && Math.abs(Number(row.plan_mm)) > 1e-9);
+/** An element that is not the reference, whose own closure says nothing of an error. */
+const follower = phasing.find((row) => row.job_id === job && Math.abs(Number(row.error_deg)) > 0);
 const step = Math.abs(Number(moved?.plan_mm));
 
 test('a job is read in inches, thou and crankshaft degrees, and the choice is kept in this browser alone', async ({
@@ -82,17 +84,19 @@ test('figures are tried in the units chosen', async ({ page }) => {
   await choose(page, 'Crankshaft degrees');
   await page.getByRole('button', { name: 'Try figures' }).click();
   const tried = page.getByRole('region', { name: 'tried, not logged' });
-  const field = page.getByLabel(`Closure read, element ${moved?.element ?? ''}, degrees of crankshaft`);
+  const field = page.getByLabel(`Closure read, element ${follower?.element ?? ''}, degrees of crankshaft`);
   const before = Number(await field.inputValue());
-  const error = Number(moved?.error_deg);
+  const later = 2 * (Number(follower?.error_deg) + 1);
   // One degree of the camshaft later is two of the crankshaft.
   await field.fill(String(before + 2));
   const row = page.getByRole('row').filter({ has: field });
-  await expect(row).toContainText((2 * (error + 1)).toFixed(2));
+  await expect(row).toContainText(`${later < 0 ? '−' : '+'}${Math.abs(later).toFixed(2)}`);
   await expect(tried).toContainText('° crank');
 
   await choose(page, 'Camshaft degrees and minutes');
-  const inMinutes = page.getByLabel(`Closure read, element ${moved?.element ?? ''}, degrees and minutes of camshaft`);
+  const inMinutes = page.getByLabel(
+    `Closure read, element ${follower?.element ?? ''}, degrees and minutes of camshaft`,
+  );
   await expect(inMinutes).toHaveValue(/^\d+° \d\d\.\d′$/);
   const whole = Math.floor(before / 2);
   await inMinutes.fill(`${whole} 70`);
