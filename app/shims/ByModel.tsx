@@ -51,7 +51,7 @@ function Changes({ rows }: { rows: readonly ElementOfModel[] }): ReactElement {
     <Frame
       title={`Change made to each element's ${words.thing}, by model`}
       n={counted(total(rows), 'change')}
-      method={`All changes in the picked jobs; ${words.alone} not counted. ${words.signs} Bar: the middle half. Dot: the median, open where it rests on fewer than five changes.`}
+      method={`All changes in the picked jobs; ${words.alone}. ${words.signs} Bar: the middle half. Dot: the median, open where it rests on fewer than five changes.`}
       keys={
         <Keys
           marks={[

@@ -51,7 +51,7 @@ function Changes({ rows, model }: { rows: readonly QuarterOfElement[]; model: st
     <Frame
       title={`${model}: change made to each element's ${words.thing}, quarter by quarter`}
       n={counted(total(rows), 'change')}
-      method={`Quarters by the day received; ${words.alone} not counted. ${words.signs} Bar: the middle half. Dot: the median, open where it rests on fewer than five changes.`}
+      method={`Quarters by the day received; ${words.alone}. ${words.signs} Bar: the middle half. Dot: the median, open where it rests on fewer than five changes.`}
       keys={
         <Keys
           marks={[

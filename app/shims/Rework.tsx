@@ -99,9 +99,9 @@ export function Rework(): ReactElement {
               rowKey={(row) => row.pump_model}
             />
             <p className="quiet">
-              Jobs with a complete plan in every run. Enough: the least-rework plan from run 1. Need not have: the lower
-              figure counts, run by run, changes beyond that run&apos;s plan; the upper one takes it that the plan after
-              run 1 would have ended the work. Readings have errors of their own, so the truth lies between.
+              Jobs with a complete plan in every run. Enough: the least-rework plan from run 1. Need not have been: the
+              lower figure counts, run by run, changes beyond that run&apos;s plan; the upper one takes it that the plan
+              after run 1 would have ended the work. Readings have errors of their own, so the truth lies between.
             </p>
           </div>
         );

@@ -9,13 +9,17 @@ export interface AdjusterWords {
   readonly changed: string;
   /** What a change is made to, of each element. */
   readonly thing: string;
-  /** What is not counted, since nothing was done to it. */
+  /** Says that those to which nothing was done are not counted. */
   readonly alone: string;
   /** Which way plus and minus go. */
   readonly signs: string;
 }
 
-const shims = { thing: 'stack', alone: 'stacks left alone', signs: 'Plus is added, minus is removed.' } as const;
+const shims = {
+  thing: 'stack',
+  alone: 'stacks left alone are not counted',
+  signs: 'Plus is added, minus is removed.',
+} as const;
 
 const words: Readonly<Record<Adjuster | 'mixed', AdjusterWords>> = {
   barrel_shim: { ...shims, place: 'barrel', changed: 'came off' },
@@ -24,14 +28,14 @@ const words: Readonly<Record<Adjuster | 'mixed', AdjusterWords>> = {
     place: 'tappet screw',
     changed: 'turned',
     thing: 'tappet screw',
-    alone: 'screws left alone',
+    alone: 'screws left alone are not counted',
     signs: 'Plus is raised, minus is lowered.',
   },
   mixed: {
     place: 'barrel or tappet',
     changed: 'changed',
     thing: 'stack or tappet screw',
-    alone: 'what was left alone',
+    alone: 'what was left alone is not counted',
     signs: 'Plus is added, or a screw raised; minus is removed, or a screw lowered.',
   },
 };
