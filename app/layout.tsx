@@ -16,6 +16,7 @@ import { Navigation, PlainNavigation } from './_shell/Navigation';
 import { Cautions } from './_shell/Notes';
 import { Notices } from './_shell/Notices';
 import { Replacing } from './log/Replacing';
+import { UnitsChoice } from './_shell/UnitsChoice';
 
 export const metadata: Metadata = {
   title: { default: 'Shimbook', template: '%s · Shimbook' },
@@ -49,6 +50,7 @@ export default function Layout({ children }: { children: ReactNode }): ReactElem
               <Suspense fallback={<PlainNavigation />}>
                 <Navigation />
               </Suspense>
+              <UnitsChoice />
             </div>
           </header>
           <Suspense>

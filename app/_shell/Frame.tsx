@@ -5,6 +5,7 @@ import { useEffect, useId, useRef, useState, type ReactElement, type ReactNode }
 import type { Room } from '../../lib/charts/frame';
 import { pictureOf } from './picture';
 import { fileName, save } from './save';
+import { useUnits } from './useUnits';
 import { useWidth } from './useWidth';
 
 interface Props {
@@ -42,6 +43,7 @@ function Drawn({ options, label }: { options: PlotOptions; label: string }): Rea
 export function Frame({ title, n, method, keys, table, draw }: Props): ReactElement {
   const id = useId();
   const [ref, width] = useWidth<HTMLDivElement>();
+  const write = useUnits();
   const [asTable, setAsTable] = useState(false);
 
   const savePicture = (): void => {
@@ -77,9 +79,9 @@ export function Frame({ title, n, method, keys, table, draw }: Props): ReactElem
           {keys}
           <div className="frame-plot" ref={ref}>
             {width === 0 ? null : typeof draw === 'function' ? (
-              <Drawn options={draw({ width })} label={`${title}. ${n}.`} />
+              <Drawn options={draw({ width, write })} label={`${title}. ${n}.`} />
             ) : (
-              draw.picture({ width })
+              draw.picture({ width, write })
             )}
           </div>
         </>

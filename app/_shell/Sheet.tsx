@@ -1,7 +1,9 @@
+'use client';
+
 import type { ReactElement, ReactNode } from 'react';
-import { units } from '../../lib/units/units';
 import type { Label } from '../../lib/words/labels';
 import { scrollRegion } from './scrollRegion';
+import { useUnits } from './useUnits';
 
 /** One column of a table on a page: its label, and what stands in a row's cell. */
 export interface SheetColumn<Row> {
@@ -30,8 +32,10 @@ interface Props<Row> {
 const cellClass = <Row,>(column: SheetColumn<Row>): string | undefined =>
   column.number === true ? 'number' : column.source === true ? 'source' : column.prose === true ? 'prose' : undefined;
 
-export function unitOf(label: Label): string {
-  return label.unit === null ? '' : units[label.unit].symbol;
+/** The unit under the head of a column, in those that the reader chose. */
+function HeadUnit({ label }: { label: Label }): ReactElement | null {
+  const symbol = useUnits().symbol(label.unit);
+  return symbol === '' ? null : <span className="unit">{symbol}</span>;
 }
 
 /** A plain table. Heads carry the units and, on a longer look, what the column means. */
@@ -50,7 +54,7 @@ export function Sheet<Row>({ caption, columns, rows, rowKey, mark, tall, hideCap
                 title={column.label.meaning}
               >
                 {column.head ?? column.label.text}
-                {unitOf(column.label) === '' ? null : <span className="unit">{unitOf(column.label)}</span>}
+                <HeadUnit label={column.label} />
               </th>
             ))}
           </tr>

@@ -11,6 +11,7 @@ import { Answer } from '../_shell/Answer';
 import { Figure } from '../_shell/Figure';
 import { ShimCaution } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useUnits } from '../_shell/useUnits';
 import { runName } from './place';
 import { Sentences } from './ShimPlans';
 
@@ -37,14 +38,15 @@ interface PlanProps {
 }
 
 function Plan({ plan, rotations, card }: PlanProps): ReactElement {
-  const gain = gainSentence(plan);
+  const write = useUnits();
+  const gain = gainSentence(plan, write);
   return (
     <li>
       <h4>
         {runName(plan.run)}, {plan.test_point ?? 'base test point'}
       </h4>
-      <Sentences of={balanceSentences(plan, rotations, card.balance_by)}>
-        <p className="small">{turnedBesideEnough(plan, card.balance_by)}</p>
+      <Sentences of={balanceSentences(plan, rotations, card.balance_by, write)}>
+        <p className="small">{turnedBesideEnough(plan, card.balance_by, write)}</p>
         {gain === null ? null : <p className="small quiet">{gain}</p>}
       </Sentences>
     </li>

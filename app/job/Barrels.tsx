@@ -12,6 +12,7 @@ import { Figure } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useUnits } from '../_shell/useUnits';
 import { Verdict } from '../_shell/Verdict';
 
 const columns: readonly SheetColumn<BarrelRowItem>[] = [
@@ -19,13 +20,13 @@ const columns: readonly SheetColumn<BarrelRowItem>[] = [
   {
     label: terms.stackBefore,
     head: 'stack',
-    cell: (row) => <Figure value={row.stack_mm} unit="mm" bare />,
+    cell: (row) => <Figure value={row.stack_mm} unit="shim" bare />,
     number: true,
   },
-  { label: terms.changeMade, cell: (row) => <Figure value={row.made_mm} unit="mm" sign bare />, number: true },
+  { label: terms.changeMade, cell: (row) => <Figure value={row.made_mm} unit="shim" sign bare />, number: true },
   {
     label: terms.changeNeeded,
-    cell: (row) => <Figure value={row.needed_mm ?? null} unit="mm" sign bare />,
+    cell: (row) => <Figure value={row.needed_mm ?? null} unit="shim" sign bare />,
     number: true,
   },
   {
@@ -45,6 +46,8 @@ function Picture({
   items: readonly BarrelRowItem[];
   point: JobBarrelRow;
 }): ReactElement {
+  const write = useUnits();
+  const { symbol } = write;
   const n = `${counted(items.filter((row) => row.mm3_per_stroke !== null).length, 'delivery', 'deliveries')}, ${counted(
     items.filter((row) => row.stack_mm !== null).length,
     'stack',
@@ -56,13 +59,20 @@ function Picture({
     <Frame
       title={title}
       n={n}
-      method={`From the drive end. Over each barrel its delivery at test point ${point.test_point ?? 'not stated'}, mm³/stroke, between the limits (broken lines); under it its shim stack and the change made, mm. A stack is known where the job wrote one down.${items.some((row) => row.needed_mm !== undefined) ? " Needed: the plan after the job's first measurement." : ''}`}
+      method={`From the drive end. Over each barrel its delivery at test point ${point.test_point ?? 'not stated'}, ${symbol('mm3_per_stroke')}, between the limits (broken lines); under it its shim stack and the change made, ${symbol('shim')}. A stack is known where the job wrote one down.${items.some((row) => row.needed_mm !== undefined) ? " Needed: the plan after the job's first measurement." : ''}`}
       table={
         <Sheet caption={title} hideCaption tall columns={columns} rows={items} rowKey={(row) => String(row.element)} />
       }
       draw={{
         picture: ({ width }: Room) => (
-          <BarrelRow rows={items} low={point.low_mm3} high={point.high_mm3} width={width} label={`${title}. ${n}.`} />
+          <BarrelRow
+            rows={items}
+            low={point.low_mm3}
+            high={point.high_mm3}
+            width={width}
+            label={`${title}. ${n}.`}
+            write={write}
+          />
         ),
       }}
     />

@@ -6,7 +6,7 @@ import type { Room } from '../../lib/charts/frame';
 import { jobDeliveries, type JobDelivery } from '../../lib/store/questions/jobDeliveries';
 import { jobDraws, type JobDraw } from '../../lib/store/questions/jobDraws';
 import { jobPoints, type JobPoint } from '../../lib/store/questions/jobPoints';
-import { counted, figure } from '../../lib/words/figures';
+import { counted, type Writer } from '../../lib/words/figures';
 import { decisionWords } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
@@ -14,11 +14,12 @@ import { Assumed, Figure } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet } from '../_shell/Sheet';
+import { useUnits } from '../_shell/useUnits';
 import { deliveryColumns, drawColumns, pointColumns } from './deliveryColumns';
 import { Formulas } from './Formulas';
 import { place } from './place';
 
-const range = (low: number | null, high: number | null, unit: 'celsius' | 'kpa'): string | null =>
+const range = ({ figure }: Writer, low: number | null, high: number | null, unit: 'celsius' | 'kpa'): string | null =>
   low === null && high === null
     ? null
     : low === null
@@ -29,6 +30,7 @@ const range = (low: number | null, high: number | null, unit: 'celsius' | 'kpa')
 
 /** The mean at the reference temperature, as a line of its own. */
 function AtReference({ point }: { point: JobPoint }): ReactElement | null {
+  const { figure } = useUnits();
   if (point.mean_at_reference_mm3 === null) return null;
   return (
     <p>
@@ -47,8 +49,10 @@ function AtReference({ point }: { point: JobPoint }): ReactElement | null {
 
 /** What a draw must lie in to count. */
 function Windows({ point }: { point: JobPoint }): ReactElement {
-  const fluid = range(point.fluid_low_c, point.fluid_high_c, 'celsius');
-  const feed = range(point.feed_low_kpa, point.feed_high_kpa, 'kpa');
+  const write = useUnits();
+  const { figure } = write;
+  const fluid = range(write, point.fluid_low_c, point.fluid_high_c, 'celsius');
+  const feed = range(write, point.feed_low_kpa, point.feed_high_kpa, 'kpa');
   const rack =
     point.rack_mm === null
       ? null
@@ -78,7 +82,7 @@ interface PointProps {
   readonly draws: readonly JobDraw[];
 }
 
-function headline(point: JobPoint): string {
+function headline(point: JobPoint, { figure }: Writer): string {
   const mean = point.mean_mm3 === null ? 'no mean' : `mean ${figure(point.mean_mm3, 'mm3_per_stroke')}`;
   const words = decisionWords(point.verdict, point.decision, point.mean_uncertainty_mm3);
   return `${point.test_point}, run ${point.run}: ${mean}, ${point.verdict}${words === '' ? '' : `; ${words}`}`;
@@ -91,6 +95,7 @@ interface PlotProps {
 }
 
 function PointFrame({ point, deliveries, draws }: PlotProps): ReactElement {
+  const write = useUnits();
   const draw = useCallback(
     (room: Room) =>
       deliveriesPlot(
@@ -103,7 +108,7 @@ function PointFrame({ point, deliveries, draws }: PlotProps): ReactElement {
   );
   return (
     <Frame
-      title={headline(point)}
+      title={headline(point, write)}
       n={`${counted(draws.length, 'draw')}, ${draws.filter((one) => one.reasons !== null).length} of them do not count`}
       method="Each bar ends at the mean of the element's draws that count and begins at the middle of the band, or at the mean of the elements without one. Broken lines: the band of the test point. Upright line: expanded uncertainty from graduate and repeats, where it is stated. Ring: the same delivery at the reference temperature. The verdict rests on the mean of the elements and on their spread; one element beyond the band is marked and does not decide."
       keys={

@@ -2,11 +2,19 @@
 
 import type { ReactElement } from 'react';
 import { jobExcluded, type JobExcluded } from '../../lib/store/questions/jobExcluded';
-import { figure } from '../../lib/words/figures';
 import { resultLabel, terms, windowUnits } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
+import { Written } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+
+/** The reading beside the window it missed. */
+const beside = (pick: 'value' | 'low' | 'high') =>
+  function Beside(row: JobExcluded): ReactElement {
+    return (
+      <Written>{(write) => write.beside(row.reading, [row.low, row.high], windowUnits[row.reason])[pick]}</Written>
+    );
+  };
 
 const columns: readonly SheetColumn<JobExcluded>[] = [
   { label: { ...resultLabel('excluded', 'point'), text: 'Test point' }, cell: (row) => row.test_point ?? '–' },
@@ -16,11 +24,11 @@ const columns: readonly SheetColumn<JobExcluded>[] = [
   { label: resultLabel('excluded', 'reason'), cell: (row) => row.reason },
   {
     label: resultLabel('excluded', 'reading'),
-    cell: (row) => figure(row.reading, windowUnits[row.reason]),
+    cell: beside('value'),
     number: true,
   },
-  { label: resultLabel('excluded', 'low'), cell: (row) => figure(row.low, windowUnits[row.reason]), number: true },
-  { label: resultLabel('excluded', 'high'), cell: (row) => figure(row.high, windowUnits[row.reason]), number: true },
+  { label: resultLabel('excluded', 'low'), cell: beside('low'), number: true },
+  { label: resultLabel('excluded', 'high'), cell: beside('high'), number: true },
   { label: terms.readFrom, cell: (row) => `${row.file}, row ${row.row_no}`, source: true },
 ];
 

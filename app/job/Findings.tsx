@@ -12,6 +12,7 @@ import {
 import { evidencePlace, findingFigures, findingRows, findingSays, proofSentence } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
+import { useUnits } from '../_shell/useUnits';
 
 const marks: Readonly<Record<JobFinding['severity'], VerdictWord>> = {
   'breaks the proof': 'out',
@@ -44,14 +45,15 @@ export function Severity({ severity }: Pick<JobFinding, 'severity'>): ReactEleme
 }
 
 function FindingLine({ row, evidence }: { row: JobFinding; evidence: readonly FindingEvidence[] }): ReactElement {
+  const write = useUnits();
   const where = whereabouts(row);
-  const figures = findingFigures(row);
+  const figures = findingFigures(row, write);
   const rows = findingRows(row.finding, row.rows);
   return (
     <li>
       <Severity severity={row.severity} />
       <div>
-        <p>{findingSays(row.finding)}</p>
+        <p>{findingSays(row.finding, write)}</p>
         <p className="small quiet">
           {[
             ...(where === '' ? ['the job as a whole'] : [where]),

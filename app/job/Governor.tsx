@@ -4,11 +4,11 @@ import type { ReactElement } from 'react';
 import type { Unit } from '../../lib/units/units';
 import { jobGovernor, type JobGovernor } from '../../lib/store/questions/jobGovernor';
 import { jobGovernorChecks, type JobGovernorCheck } from '../../lib/store/questions/jobGovernorChecks';
-import { counted, figure } from '../../lib/words/figures';
+import { counted, type Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Figure } from '../_shell/Figure';
+import { Figure, Written } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
 import { GovernorCurves } from './GovernorCurves';
@@ -16,13 +16,7 @@ import { place } from './place';
 
 const NONE: readonly JobGovernor[] = [];
 
-const bandOf = ({ low, high, unit }: JobGovernorCheck): string =>
-  low === null
-    ? `up to ${figure(high, unit)}`
-    : high === null
-      ? `from ${figure(low, unit)}`
-      : `${figure(low, unit, { bare: true })} to ${figure(high, unit)}`;
-const atOf = ({ at_rpm, at_boost_kpa }: JobGovernorCheck): string =>
+const atOf = ({ at_rpm, at_boost_kpa }: JobGovernorCheck, { figure }: Writer): string =>
   [
     ...(at_rpm === null ? [] : [figure(at_rpm, 'rpm')]),
     ...(at_boost_kpa === null ? [] : [`${figure(at_boost_kpa, 'kpa')} boost`]),
@@ -31,13 +25,20 @@ const atOf = ({ at_rpm, at_boost_kpa }: JobGovernorCheck): string =>
 const checkColumns: readonly SheetColumn<JobGovernorCheck>[] = [
   { label: logLabel('governor', 'check_id'), cell: (row) => row.check_id ?? '–' },
   { label: resultLabel('governor_checks', 'run'), cell: (row) => row.run, number: true },
-  { label: { ...resultLabel('governor_checks', 'at_rpm'), text: 'At', unit: null }, cell: atOf },
+  {
+    label: { ...resultLabel('governor_checks', 'at_rpm'), text: 'At', unit: null },
+    cell: (row) => <Written>{(write) => atOf(row, write)}</Written>,
+  },
   {
     label: { ...resultLabel('governor_checks', 'value'), unit: null },
-    cell: (row) => <Figure value={row.value} unit={row.unit} />,
+    cell: (row) => <Figure value={row.value} unit={row.unit} within={[row.low, row.high]} />,
     number: true,
   },
-  { label: terms.bandAllowed, cell: bandOf, number: true },
+  {
+    label: terms.bandAllowed,
+    cell: (row) => <Written>{(write) => write.beside(row.value, [row.low, row.high], row.unit).band}</Written>,
+    number: true,
+  },
   {
     label: resultLabel('governor_checks', 'basis'),
     cell: (row) => (row.basis === 'not measured' ? row.basis : `${row.basis}, ${counted(row.readings, 'reading')}`),

@@ -5,19 +5,20 @@ import type { Room } from '../../lib/charts/frame';
 import { rackCurvePlot, type RackBand, type RackReading } from '../../lib/charts/governor';
 import type { JobGovernor } from '../../lib/store/questions/jobGovernor';
 import type { JobGovernorCheck } from '../../lib/store/questions/jobGovernorChecks';
-import { counted, figure } from '../../lib/words/figures';
+import { counted } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import type { Unit } from '../../lib/units/units';
 import { Frame } from '../_shell/Frame';
+import { Written, Figure } from '../_shell/Figure';
 import { Keys } from '../_shell/Keys';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 
 /** A curve against boost pressure, or against speed without boost. */
 type Along = 'boost' | 'speed';
 
-const facts: Readonly<Record<Along, { readonly label: string; readonly unit: Unit; readonly title: string }>> = {
-  boost: { label: 'Boost pressure (kPa)', unit: 'kpa', title: 'Boost compensator: rack travel against boost pressure' },
-  speed: { label: 'Pump speed (rpm)', unit: 'rpm', title: 'Governor and torque control: rack travel against speed' },
+const facts: Readonly<Record<Along, { readonly text: string; readonly unit: Unit; readonly title: string }>> = {
+  boost: { text: 'Boost pressure', unit: 'kpa', title: 'Boost compensator: rack travel against boost pressure' },
+  speed: { text: 'Pump speed', unit: 'rpm', title: 'Governor and torque control: rack travel against speed' },
 };
 
 const placeOf = (along: Along, check: JobGovernorCheck): number | null =>
@@ -52,21 +53,28 @@ interface Props {
 function Curve({ along, checks, readings: all }: Props & { readonly along: Along }): ReactElement | null {
   const bands = useMemo(() => bandsOf(along, checks), [along, checks]);
   const readings = useMemo(() => readingsOf(along, all), [along, all]);
-  const { label, unit, title } = facts[along];
-  const draw = useCallback((room: Room) => rackCurvePlot(bands, readings, label, room), [bands, readings, label]);
+  const { unit, title } = facts[along];
+  const draw = useCallback(
+    (room: Room) => rackCurvePlot(bands, readings, facts[along], room),
+    [bands, readings, along],
+  );
   if (new Set(bands.map((band) => band.at)).size < 2) return null;
   const columns: readonly SheetColumn<RackBand>[] = [
     { label: resultLabel('governor_checks', 'run'), cell: (row) => row.run, number: true },
     {
       label:
         along === 'boost' ? resultLabel('governor_checks', 'at_boost_kpa') : resultLabel('governor_checks', 'at_rpm'),
-      cell: (row) => figure(row.at, unit, { bare: true }),
+      cell: (row) => <Figure value={row.at} unit={unit} bare />,
       number: true,
     },
-    { label: logLabel('governor', 'rack_mm'), cell: (row) => figure(row.rack_mm, 'mm', { bare: true }), number: true },
+    {
+      label: logLabel('governor', 'rack_mm'),
+      cell: (row) => <Figure value={row.rack_mm} unit="mm" within={[row.low, row.high]} bare />,
+      number: true,
+    },
     {
       label: terms.bandAllowed,
-      cell: (row) => `${figure(row.low, 'mm', { bare: true })} to ${figure(row.high, 'mm')}`,
+      cell: (row) => <Written>{(write) => write.beside(row.rack_mm, [row.low, row.high], 'mm').band}</Written>,
       number: true,
     },
     { label: resultLabel('governor_checks', 'verdict'), cell: (row) => row.verdict },

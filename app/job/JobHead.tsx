@@ -1,11 +1,13 @@
 import type { ReactElement, ReactNode } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
-import { counted, day, figure } from '../../lib/words/figures';
+import { counted, day } from '../../lib/words/figures';
 import { resultLabel } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
+import { useUnits } from '../_shell/useUnits';
 import { FirstPass, Verdict } from '../_shell/Verdict';
 
 function Sentence({ card }: { card: JobCard }): ReactElement {
+  const { figure } = useUnits();
   const asked = `${counted(card.stages_counted, 'stage')} of ${card.stages_asked} asked for were measured at run 1`;
   const words = {
     yes: `It passed first time: all ${counted(card.stages_asked, 'stage')} were in at run 1.`,

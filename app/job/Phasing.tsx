@@ -7,13 +7,14 @@ import { runErrorsPlot } from '../../lib/charts/runs';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import { jobShimPlans } from '../../lib/store/questions/jobShimPlans';
 import { jobPhasing, type JobPhasing } from '../../lib/store/questions/jobPhasing';
-import { counted, figure } from '../../lib/words/figures';
+import { counted } from '../../lib/words/figures';
 import { listed } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet } from '../_shell/Sheet';
+import { useUnits } from '../_shell/useUnits';
 import { Formulas } from './Formulas';
 import { runName } from './place';
 import { ShimPlans } from './ShimPlans';
@@ -62,6 +63,7 @@ function sharedFactor(rows: readonly JobPhasing[], runs: readonly number[]): num
 }
 
 function Wheel({ run, rows, card, larger }: RunProps & { larger: number }): ReactElement {
+  const write = useUnits();
   const tolerance = rows[0]?.tolerance_deg ?? 0;
   const closures = closuresOf(rows);
   const title = headline(run, rows);
@@ -70,7 +72,7 @@ function Wheel({ run, rows, card, larger }: RunProps & { larger: number }): Reac
     <Frame
       title={title}
       n={n}
-      method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.${rows.some((row) => row.error_uncertainty_deg !== null) ? ' Arc across the hand: uncertainty of the error.' : ''}`}
+      method={`Closures round the camshaft in the order of firing, the reference at the top. Wedge: tolerance ±${write.figure(tolerance, 'cam_deg')}. Hand: closure read, late is clockwise.${rows.some((row) => row.error_uncertainty_deg !== null) ? ' Arc across the hand: uncertainty of the error.' : ''}`}
       table={<Sheet caption={title} hideCaption tall columns={closureColumns} rows={rows} rowKey={key} />}
       draw={{
         picture: ({ width }: Room) => (
@@ -80,6 +82,7 @@ function Wheel({ run, rows, card, larger }: RunProps & { larger: number }): Reac
             size={Math.min(width, 400)}
             label={`${title}. ${n}.`}
             larger={larger}
+            write={write}
           />
         ),
       }}
@@ -107,6 +110,7 @@ function RunSheet({ run, rows, card }: RunProps): ReactElement {
 }
 
 function Runs({ rows, card }: { rows: readonly JobPhasing[]; card: JobCard }): ReactElement {
+  const { figure } = useUnits();
   const tolerance = rows[0]?.tolerance_deg ?? null;
   const draw = useCallback((room: Room) => runErrorsPlot(rows, tolerance, room), [rows, tolerance]);
   const runs = [...new Set(rows.map((row) => row.run))];

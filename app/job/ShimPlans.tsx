@@ -5,6 +5,7 @@ import type { JobShimPlan } from '../../lib/store/questions/jobShimPlans';
 import { doneBesideEnough, shimPlanSentences, stepSentence } from '../../lib/words/plan';
 import { Assumed } from '../_shell/Figure';
 import { ShimCaution } from '../_shell/Notes';
+import { useUnits } from '../_shell/useUnits';
 import { runName } from './place';
 
 /** Sentences of a plan; the first, which tells the hand what to do, stands out. */
@@ -20,13 +21,14 @@ export function Sentences({ of, children }: { of: readonly string[]; children?: 
 }
 
 function Plan({ plan, steps, card }: { plan: JobShimPlan; steps: readonly JobPhasing[]; card: JobCard }): ReactElement {
+  const write = useUnits();
   return (
     <li>
       <h4>{runName(plan.run)}</h4>
-      <Sentences of={shimPlanSentences(plan, steps, card)}>
-        <p className="small">{doneBesideEnough(plan, card)}</p>
+      <Sentences of={shimPlanSentences(plan, steps, card, write)}>
+        <p className="small">{doneBesideEnough(plan, card, write)}</p>
         <p className="small quiet">
-          {stepSentence(plan)} {plan.step_assumed === 'yes' ? <Assumed>step assumed</Assumed> : null}{' '}
+          {stepSentence(plan, write)} {plan.step_assumed === 'yes' ? <Assumed>step assumed</Assumed> : null}{' '}
           {card.tolerance_assumed === 'yes' ? <Assumed>tolerance assumed</Assumed> : null}{' '}
           {card.lift_rate_basis === 'assumed' ? <Assumed>lift rate assumed</Assumed> : null}
         </p>

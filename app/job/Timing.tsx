@@ -4,19 +4,20 @@ import type { ReactElement } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import type { Unit } from '../../lib/units/units';
 import { jobTiming, type JobTiming } from '../../lib/store/questions/jobTiming';
-import { figure } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Assumed, Figure } from '../_shell/Figure';
+import { Adjustment, Assumed, Figure, Written } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
-import { Adjustment } from './Adjustment';
 import { Formulas } from './Formulas';
 import { Judged } from './Judged';
-import { place } from './place';
+import { eitherWay, place } from './place';
 
-const plusMinus = (value: number | null, unit: Unit): string =>
-  value === null ? '' : ` ± ${figure(value, unit, { bare: true })}`;
+function PlusMinus({ value, unit }: { value: number | null; unit: Unit }): ReactElement | null {
+  return value === null ? null : <Written>{(write) => ` ± ${write.figure(value, unit, { bare: true })}`}</Written>;
+}
+
+const bandOf = (row: JobTiming): readonly [number | null, number | null] => [row.low_mm, row.high_mm];
 
 const columnsFor = (adjuster: JobCard['adjuster']): readonly SheetColumn<JobTiming>[] => [
   { label: resultLabel('timing', 'run'), cell: (row) => row.run, number: true },
@@ -26,7 +27,9 @@ const columnsFor = (adjuster: JobCard['adjuster']): readonly SheetColumn<JobTimi
       <>
         <Figure value={row.read_lift_mm} unit="mm_fine" bare />
         {row.preload_mm === null ? null : (
-          <span className="under">preload {figure(row.preload_mm, 'mm_fine', { bare: true })}</span>
+          <span className="under">
+            preload <Figure value={row.preload_mm} unit="mm_fine" bare />
+          </span>
         )}
       </>
     ),
@@ -36,16 +39,17 @@ const columnsFor = (adjuster: JobCard['adjuster']): readonly SheetColumn<JobTimi
     label: resultLabel('timing', 'lift_mm'),
     cell: (row) => (
       <>
-        <Figure value={row.lift_mm} unit="mm_fine" bare />
-        {plusMinus(row.lift_uncertainty_mm, 'mm_fine')}
+        <Figure value={row.lift_mm} unit="mm_fine" within={bandOf(row)} bare />
+        <PlusMinus value={row.lift_uncertainty_mm} unit="mm_fine" />
       </>
     ),
     number: true,
   },
   {
     label: { ...terms.bandAllowed, unit: 'mm_fine' },
-    cell: (row) =>
-      `${figure(row.low_mm, 'mm_fine', { bare: true })} to ${figure(row.high_mm, 'mm_fine', { bare: true })}`,
+    cell: (row) => (
+      <Written>{(write) => write.beside(row.lift_mm, bandOf(row), 'mm_fine', { bare: true }).band}</Written>
+    ),
     number: true,
   },
   {
@@ -78,7 +82,7 @@ const columnsFor = (adjuster: JobCard['adjuster']): readonly SheetColumn<JobTimi
     label: resultLabel('timing', 'worst_error_deg'),
     cell: (row) => (
       <>
-        <Figure value={row.worst_error_deg} unit="cam_deg" sign bare />
+        <Figure value={row.worst_error_deg} unit="cam_deg" within={eitherWay(row.tolerance_deg)} sign bare />
         {row.worst_element === 0 ? null : <span className="under">element {row.worst_element}</span>}
       </>
     ),

@@ -7,7 +7,7 @@ import { terms } from '../../lib/words/labels';
 import { session } from '../_log/session';
 import { ShimCaution, Note } from '../_shell/Notes';
 import { runName } from './place';
-import { workOut, type Edits } from './tried';
+import { workOut, type Edit, type Edits } from './tried';
 import { FindingsMoved, TriedSide } from './TrySides';
 import { ClosureFields, VolumeFields } from './TryReadings';
 
@@ -50,11 +50,11 @@ function Panel({ job, card }: { job: JobReadings; card: JobCard }): ReactElement
   const [edits, setEdits] = useState<Edits>(NONE);
   const logged = useMemo(() => workOut(job, NONE), [job]);
   const tried = useMemo(() => workOut(job, edits), [job, edits]);
-  const edit = (key: string, text: string | null): void => {
+  const edit = (key: string, change: Edit | null): void => {
     setEdits((before) => {
       const after = new Map(before);
-      if (text === null) after.delete(key);
-      else after.set(key, text);
+      if (change === null) after.delete(key);
+      else after.set(key, change);
       return after;
     });
   };

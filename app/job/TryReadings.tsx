@@ -1,17 +1,21 @@
 import type { ReactElement } from 'react';
 import type { JobReadings } from '../../lib/store/questions/jobReadings';
+import { formOf } from '../../lib/units/display';
+import { stepTyped, typed } from '../../lib/units/typed';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
-import { isRefused, keyOf, limitsOf, type Edits, type Tried, type WorkedOut } from './tried';
+import { useUnits } from '../_shell/useUnits';
+import { eitherWay } from './place';
+import { editOf, isRefused, keyOf, limitsOf, unitOf, type Edit, type Edits, type Tried, type WorkedOut } from './tried';
 
 interface Fields {
   readonly job: JobReadings;
   readonly run: number;
   readonly edits: Edits;
   /** Null puts the logged figure back. */
-  readonly edit: (key: string, text: string | null) => void;
+  readonly edit: (key: string, change: Edit | null) => void;
   readonly logged: WorkedOut;
   readonly tried: WorkedOut;
 }
@@ -20,44 +24,68 @@ interface FieldProps {
   readonly column: Tried;
   readonly row: number;
   readonly value: number;
+  /** What it is a reading of; the unit is said after it. */
   readonly label: string;
+  /** In the unit of the log. */
   readonly step: number;
   readonly edits: Edits;
   readonly edit: Fields['edit'];
 }
 
-/** A logged figure without the dust of binary arithmetic. */
-const written = (value: number): string => (Number.isNaN(value) ? '' : String(Number(value.toFixed(6))));
-
 /** Stands for what a number field can't hand out: letters, or a number too large. */
 const NOT_A_NUMBER = 'not a number';
 
 function Field({ column, row, value, label, step, edits, edit }: FieldProps): ReactElement {
+  const { display, spoken } = useUnits();
+  const unit = unitOf[column];
   const key = keyOf(column, row);
-  const text = edits.get(key);
-  const logged = written(value);
-  const refused = text !== undefined && isRefused(column, text);
-  const [low, high] = limitsOf(column);
+  const change = edits.get(key);
+  const logged = typed(value, unit, display);
+  const refused = change !== undefined && isRefused(change);
+  const [low, high] = limitsOf(column).map((limit) => typed(limit, unit, display));
+  // What was typed in other units stands here in those chosen since.
+  const text =
+    change === undefined
+      ? logged
+      : change.display === display || refused
+        ? change.text
+        : typed(change.value, unit, display);
+  const take = (written: string, bad: boolean): void => {
+    edit(key, written === logged ? null : editOf(column, bad ? NOT_A_NUMBER : written, display));
+  };
+  const inMinutes = formOf(unit, display).minutes;
+  const shared = {
+    className: 'try-field',
+    'aria-label': `${label}, ${spoken(unit)}`,
+    'aria-invalid': refused,
+    value: text,
+    'data-changed': change !== undefined,
+  } as const;
   return (
     <>
-      <input
-        type="number"
-        className="try-field"
-        aria-label={label}
-        aria-invalid={refused}
-        step={step}
-        min={low}
-        max={high}
-        value={text ?? logged}
-        data-changed={text !== undefined}
-        onChange={(event) => {
-          const { value: typed, validity } = event.currentTarget;
-          edit(key, typed === logged ? null : validity.badInput ? NOT_A_NUMBER : typed);
-        }}
-      />
+      {inMinutes ? (
+        <input
+          type="text"
+          {...shared}
+          onChange={(event) => {
+            take(event.currentTarget.value, false);
+          }}
+        />
+      ) : (
+        <input
+          type="number"
+          {...shared}
+          step={stepTyped(step, unit, display)}
+          min={low}
+          max={high}
+          onChange={(event) => {
+            take(event.currentTarget.value, event.currentTarget.validity.badInput);
+          }}
+        />
+      )}
       {refused ? (
         <span className="quiet" role="alert">
-          not read: a number from {low} to {high}
+          not read: {inMinutes ? 'degrees, or degrees and minutes,' : 'a number'} from {low} to {high}
         </span>
       ) : null}
     </>
@@ -75,6 +103,7 @@ export function ClosureFields({ job, run, edits, edit, logged, tried }: Fields):
   const elementOf = (row: number): number => closures.element[row] ?? 0;
   const of = (from: WorkedOut, row: number): WorkedOut['phasing'][number] | undefined =>
     from.phasing.find((one) => one.run === run && one.element === elementOf(row));
+  const allowed = eitherWay(logged.timing.find((one) => one.run === run)?.tolerance_deg ?? null);
   const reference = [...job.specs.values()][0]?.firing_order[0] ?? 1;
   // The lift of the other elements, where it was read, judges nothing.
   const liftOf = (row: number): number =>
@@ -92,7 +121,7 @@ export function ClosureFields({ job, run, edits, edit, logged, tried }: Fields):
           row={row}
           value={value}
           step={0.01}
-          label={`Lift read, element ${elementOf(row)}, mm`}
+          label={`Lift read, element ${elementOf(row)}`}
           edits={edits}
           edit={edit}
         />
@@ -110,7 +139,7 @@ export function ClosureFields({ job, run, edits, edit, logged, tried }: Fields):
           row={row}
           value={closures.cam_deg[row] ?? Number.NaN}
           step={0.05}
-          label={`Closure read, element ${elementOf(row)}, degrees of camshaft`}
+          label={`Closure read, element ${elementOf(row)}`}
           edits={edits}
           edit={edit}
         />
@@ -121,13 +150,13 @@ export function ClosureFields({ job, run, edits, edit, logged, tried }: Fields):
     {
       label: terms.phaseError,
       head: 'Error as logged',
-      cell: (row) => <Figure value={of(logged, row)?.error_deg ?? null} unit="cam_deg" sign bare />,
+      cell: (row) => <Figure value={of(logged, row)?.error_deg ?? null} unit="cam_deg" within={allowed} sign bare />,
       number: true,
     },
     {
       label: terms.phaseError,
       head: 'Error tried',
-      cell: (row) => <Figure value={of(tried, row)?.error_deg ?? null} unit="cam_deg" sign bare />,
+      cell: (row) => <Figure value={of(tried, row)?.error_deg ?? null} unit="cam_deg" within={allowed} sign bare />,
       number: true,
     },
     {
@@ -165,7 +194,7 @@ export function VolumeFields({
           row={row}
           value={draws.volume_cm3[row] ?? Number.NaN}
           step={0.1}
-          label={`Volume, element ${elementOf(row)}, draw ${draws.repeat[row] ?? 0}, cm³`}
+          label={`Volume, element ${elementOf(row)}, draw ${draws.repeat[row] ?? 0}`}
           edits={edits}
           edit={edit}
         />

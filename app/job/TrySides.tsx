@@ -1,10 +1,10 @@
 import type { ReactElement } from 'react';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import type { JobFinding } from '../../lib/store/questions/jobFindings';
-import { figure } from '../../lib/words/figures';
 import { resultLabel, spreadBases } from '../../lib/words/labels';
 import { balanceSentences, findingFigures, findingSays, proofSentence, shimPlanSentences } from '../../lib/words/plan';
 import { Verdict } from '../_shell/Verdict';
+import { useUnits } from '../_shell/useUnits';
 import { Severity, whereabouts } from './Findings';
 import { Judged } from './Judged';
 import { Sentences } from './ShimPlans';
@@ -21,6 +21,7 @@ interface SideProps {
 }
 
 function TimingFacts({ from, run }: Pick<SideProps, 'from' | 'run'>): ReactElement | null {
+  const { figure } = useUnits();
   const timing = from.timing.find((row) => row.run === run);
   if (timing === undefined) return null;
   return (
@@ -46,6 +47,7 @@ function TimingFacts({ from, run }: Pick<SideProps, 'from' | 'run'>): ReactEleme
 }
 
 function PointFacts({ from, run, point, pointName }: Omit<SideProps, 'name' | 'card'>): ReactElement | null {
+  const { figure } = useUnits();
   const found = from.points.find((row) => row.run === run && row.point === point);
   if (found === undefined) return null;
   const spread = figure(found.spread, spreadBases[found.spread_basis].unit, { decimals: 2 });
@@ -63,6 +65,7 @@ function PointFacts({ from, run, point, pointName }: Omit<SideProps, 'name' | 'c
 }
 
 function Plans({ from, run, card }: Pick<SideProps, 'from' | 'run' | 'card'>): ReactElement {
+  const write = useUnits();
   const plan = from.plans.find((row) => row.run === run);
   const tolerance_deg = from.timing.find((row) => row.run === run)?.tolerance_deg ?? null;
   const steps = from.phasing.filter((row) => row.run === run).map((row) => ({ ...row, tolerance_deg }));
@@ -70,8 +73,8 @@ function Plans({ from, run, card }: Pick<SideProps, 'from' | 'run' | 'card'>): R
   const rotations = from.rotations.filter((row) => row.run === run);
   return (
     <>
-      {plan === undefined ? null : <Sentences of={shimPlanSentences(plan, steps, card)} />}
-      {balance === undefined ? null : <Sentences of={balanceSentences(balance, rotations, card.balance_by)} />}
+      {plan === undefined ? null : <Sentences of={shimPlanSentences(plan, steps, card, write)} />}
+      {balance === undefined ? null : <Sentences of={balanceSentences(balance, rotations, card.balance_by, write)} />}
     </>
   );
 }
@@ -115,6 +118,7 @@ export function TriedSide({ name, from, run, point, pointName, card, tried = fal
 const nameOf = (row: JobFinding): string => `${row.finding} ${whereabouts(row)}`;
 
 function Moved({ title, rows }: { title: string; rows: readonly JobFinding[] }): ReactElement | null {
+  const write = useUnits();
   if (rows.length === 0) return null;
   return (
     <div>
@@ -124,8 +128,8 @@ function Moved({ title, rows }: { title: string; rows: readonly JobFinding[] }):
           <li key={nameOf(row)}>
             <Severity severity={row.severity} />
             <p>
-              {findingSays(row.finding)}{' '}
-              {[whereabouts(row), findingFigures(row)].filter((part) => part !== '').join('; ')}
+              {findingSays(row.finding, write)}{' '}
+              {[whereabouts(row), findingFigures(row, write)].filter((part) => part !== '').join('; ')}
             </p>
           </li>
         ))}

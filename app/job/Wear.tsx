@@ -3,12 +3,12 @@
 import type { ReactElement } from 'react';
 import { jobLeakage, type JobLeakage } from '../../lib/store/questions/jobLeakage';
 import { jobRetention, type JobRetention } from '../../lib/store/questions/jobRetention';
-import { figure, percent } from '../../lib/words/figures';
+import { percent } from '../../lib/words/figures';
 import { resultLabel } from '../../lib/words/labels';
 import { clearanceWords } from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Figure } from '../_shell/Figure';
+import { Figure, Written } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { Formulas } from './Formulas';
 
@@ -52,13 +52,12 @@ const leakageColumns: readonly SheetColumn<JobLeakage>[] = [
   },
   {
     label: resultLabel('leakage', 'slope_mm3_rpm'),
-    cell: (row) =>
-      row.slope_mm3_rpm === null ? '–' : `${figure(row.slope_mm3_rpm, 'ratio', { decimals: 0 })} mm³/stroke × rpm`,
+    cell: (row) => <Figure value={row.slope_mm3_rpm} unit="leak_slope" />,
     number: true,
   },
   {
     label: { ...resultLabel('leakage', 'clearance_um'), unit: null },
-    cell: (row) => clearanceWords(row.clearance_um),
+    cell: (row) => <Written>{(write) => clearanceWords(row.clearance_um, write)}</Written>,
     number: true,
   },
 ];

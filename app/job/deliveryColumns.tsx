@@ -2,9 +2,9 @@ import type { Unit } from '../../lib/units/units';
 import type { JobDelivery } from '../../lib/store/questions/jobDeliveries';
 import type { JobDraw } from '../../lib/store/questions/jobDraws';
 import type { JobPoint } from '../../lib/store/questions/jobPoints';
-import { figure } from '../../lib/words/figures';
+import type { Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, spreadBases, terms } from '../../lib/words/labels';
-import { Figure } from '../_shell/Figure';
+import { Figure, Written } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
 import { Judged } from './Judged';
@@ -47,8 +47,8 @@ function basisOf(row: JobPoint): (typeof spreadBases)[keyof typeof spreadBases] 
   return found?.[1] ?? spreadBases['none asked'];
 }
 
-const plusMinus = (value: number | null, unit: Unit): string | null =>
-  value === null ? null : `± ${figure(value, unit, { bare: true, decimals: 2 })}`;
+const plusMinus = (write: Writer, value: number | null, unit: Unit): string | null =>
+  value === null ? null : `± ${write.figure(value, unit, { bare: true, decimals: 2 })}`;
 
 export const pointColumns: readonly SheetColumn<JobPoint>[] = [
   { label: resultLabel('points', 'run'), cell: (row) => row.run, number: true },
@@ -57,8 +57,10 @@ export const pointColumns: readonly SheetColumn<JobPoint>[] = [
     label: resultLabel('points', 'mean_mm3'),
     cell: (row) => (
       <>
-        <Figure value={row.mean_mm3} unit="mm3_per_stroke" bare decimals={2} />
-        <span className="under">{plusMinus(row.mean_uncertainty_mm3, 'mm3_per_stroke')}</span>
+        <Figure value={row.mean_mm3} unit="mm3_per_stroke" within={[row.low_mm3, row.high_mm3]} bare decimals={2} />
+        <span className="under">
+          <Written>{(write) => plusMinus(write, row.mean_uncertainty_mm3, 'mm3_per_stroke')}</Written>
+        </span>
       </>
     ),
     number: true,
@@ -70,8 +72,13 @@ export const pointColumns: readonly SheetColumn<JobPoint>[] = [
   },
   {
     label: { ...terms.bandAllowed, unit: 'mm3_per_stroke' },
-    cell: (row) =>
-      `${figure(row.low_mm3, 'mm3_per_stroke', { bare: true })} to ${figure(row.high_mm3, 'mm3_per_stroke', { bare: true })}`,
+    cell: (row) => (
+      <Written>
+        {({ figure }) =>
+          `${figure(row.low_mm3, 'mm3_per_stroke', { bare: true })} to ${figure(row.high_mm3, 'mm3_per_stroke', { bare: true })}`
+        }
+      </Written>
+    ),
     number: true,
   },
   { label: resultLabel('points', 'mean_verdict'), cell: (row) => <Verdict verdict={row.mean_verdict} /> },
@@ -79,15 +86,17 @@ export const pointColumns: readonly SheetColumn<JobPoint>[] = [
     label: { ...resultLabel('points', 'spread'), unit: null },
     cell: (row) => (
       <>
-        <Figure value={row.spread} unit={basisOf(row).unit} decimals={2} />
-        <span className="under">{plusMinus(row.spread_uncertainty, basisOf(row).unit)}</span>
+        <Figure value={row.spread} unit={basisOf(row).unit} within={[null, row.spread_limit]} decimals={2} />
+        <span className="under">
+          <Written>{(write) => plusMinus(write, row.spread_uncertainty, basisOf(row).unit)}</Written>
+        </span>
       </>
     ),
     number: true,
   },
   {
     label: { ...resultLabel('points', 'spread_limit'), unit: null },
-    cell: (row) => figure(row.spread_limit, basisOf(row).unit),
+    cell: (row) => <Figure value={row.spread_limit} unit={basisOf(row).unit} />,
     number: true,
   },
   { label: resultLabel('points', 'spread_basis'), prose: true, cell: (row) => basisOf(row).text },

@@ -1,19 +1,18 @@
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import type { JobPhasing } from '../../lib/store/questions/jobPhasing';
-import { figure } from '../../lib/words/figures';
+import type { Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
-import { Figure } from '../_shell/Figure';
+import { Adjustment, Figure, Written } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 import { Verdict } from '../_shell/Verdict';
-import { Adjustment } from './Adjustment';
 import { JudgedWhereStated } from './Judged';
-import { place } from './place';
+import { eitherWay, place } from './place';
 
 /** `1.20`, or both halves of a split pair: `1.20 + 1.25`. */
-const stack = (first: number | null, second: number | null): string =>
+const stack = ({ figure }: Writer, first: number | null, second: number | null): string =>
   second === null
-    ? figure(first, 'mm', { bare: true })
-    : `${figure(first, 'mm', { bare: true })} + ${figure(second, 'mm', { bare: true })}`;
+    ? figure(first, 'shim', { bare: true })
+    : `${figure(first, 'shim', { bare: true })} + ${figure(second, 'shim', { bare: true })}`;
 
 const run: SheetColumn<JobPhasing> = { label: resultLabel('phasing', 'run'), cell: (row) => row.run, number: true };
 
@@ -32,7 +31,7 @@ const closures: readonly SheetColumn<JobPhasing>[] = [
   },
   {
     label: resultLabel('phasing', 'error_deg'),
-    cell: (row) => <Figure value={row.error_deg} unit="cam_deg" sign bare />,
+    cell: (row) => <Figure value={row.error_deg} unit="cam_deg" within={eitherWay(row.tolerance_deg)} sign bare />,
     number: true,
   },
   {
@@ -56,7 +55,11 @@ const change = (
 const screws: SheetColumn<JobPhasing> = {
   label: { ...resultLabel('phasing', 'screw_turns'), unit: null },
   cell: (row) =>
-    row.screw_turns === null ? '–' : `${figure(row.screw_turns, 'ratio', { sign: true, decimals: 2 })} turns`,
+    row.screw_turns === null ? (
+      '–'
+    ) : (
+      <Written>{(write) => `${write.figure(row.screw_turns, 'ratio', { sign: true, decimals: 2 })} turns`}</Written>
+    ),
   number: true,
 };
 
@@ -68,9 +71,11 @@ export function phasingColumns(adjuster: JobCard['adjuster']): readonly SheetCol
       label: resultLabel('phasing', 'error_deg'),
       cell: (row) => (
         <>
-          <Figure value={row.error_deg} unit="cam_deg" sign bare />
+          <Figure value={row.error_deg} unit="cam_deg" within={eitherWay(row.tolerance_deg)} sign bare />
           {row.error_uncertainty_deg === null ? null : (
-            <span className="under">± {figure(row.error_uncertainty_deg, 'cam_deg', { bare: true })}</span>
+            <span className="under">
+              ± <Figure value={row.error_uncertainty_deg} unit="cam_deg" bare />
+            </span>
           )}
         </>
       ),
@@ -96,9 +101,15 @@ export function phasingColumns(adjuster: JobCard['adjuster']): readonly SheetCol
       head: 'Stack before, after',
       cell: (row) => (
         <>
-          {stack(row.before_mm, row.before_second_mm)} → {stack(row.after_mm, row.after_second_mm)}
+          <Written>
+            {(write) =>
+              `${stack(write, row.before_mm, row.before_second_mm)} → ${stack(write, row.after_mm, row.after_second_mm)}`
+            }
+          </Written>
           {row.pair_difference_mm === null ? null : (
-            <span className="under">pair differs by {figure(row.pair_difference_mm, 'mm_fine')}</span>
+            <span className="under">
+              pair differs by <Figure value={row.pair_difference_mm} unit="shim_fine" />
+            </span>
           )}
           {row.batch === null ? null : <span className="under">batch {row.batch}</span>}
         </>

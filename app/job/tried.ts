@@ -3,6 +3,9 @@ import { calibrate } from '../../lib/calc/batch';
 import { codes, type ResultTable } from '../../lib/calc/layout';
 import type { Readings } from '../../lib/calc/types';
 import { tables } from '../../lib/log/tables';
+import type { Display } from '../../lib/units/display';
+import { readTyped } from '../../lib/units/typed';
+import type { Unit } from '../../lib/units/units';
 import { jobBalancePlans, type JobBalancePlan } from '../../lib/store/questions/jobBalancePlans';
 import { jobFindings, type JobFinding } from '../../lib/store/questions/jobFindings';
 import { wordRows, type JobReadings } from '../../lib/store/questions/jobReadings';
@@ -64,8 +67,20 @@ export interface WorkedOut {
 /** The columns whose readings can be tried with other figures. */
 export type Tried = 'cam_deg' | 'lift_mm' | 'volume_cm3';
 export const keyOf = (column: Tried, row: number): string => `${column} ${row}`;
-/** Figures typed, by column and row; text that is no number counts as not read. */
-export type Edits = ReadonlyMap<string, string>;
+/** A figure typed: the text, the units it was typed in, and what it is in the log's; NaN where it is no reading. */
+export interface Edit {
+  readonly text: string;
+  readonly display: Display;
+  readonly value: number;
+}
+/** Figures typed, by column and row. */
+export type Edits = ReadonlyMap<string, Edit>;
+
+/** The unit of each of them in the log. */
+export const unitOf = { cam_deg: 'cam_deg', lift_mm: 'mm_fine', volume_cm3: 'cm3' } as const satisfies Record<
+  Tried,
+  Unit
+>;
 
 const tableOf = { cam_deg: tables.closures, lift_mm: tables.closures, volume_cm3: tables.draws } as const;
 
@@ -75,24 +90,20 @@ export function limitsOf(column: Tried): readonly [number, number] {
   return [fact?.min ?? -Infinity, fact?.max ?? Infinity];
 }
 
-/** The figure typed: NaN for none, and for text that is no number or no reading that the log would take. */
-function figureOf(column: Tried, text: string): number {
+/** What was typed, as a figure of the log: NaN for none, and for text that is no number or no reading that the log would take. */
+export function editOf(column: Tried, text: string, display: Display): Edit {
   const [low, high] = limitsOf(column);
-  const figure = text.trim() === '' ? Number.NaN : Number(text);
-  return figure >= low && figure <= high ? figure : Number.NaN;
+  const value = readTyped(text, unitOf[column], display);
+  return { text, display, value: value >= low && value <= high ? value : Number.NaN };
 }
 
 /** Whether something was typed that can't be tried. */
-export const isRefused = (column: Tried, text: string): boolean =>
-  text.trim() !== '' && Number.isNaN(figureOf(column, text));
+export const isRefused = (edit: Edit): boolean => edit.text.trim() !== '' && Number.isNaN(edit.value);
 
 /** The readings with the typed figures in their place; the log's own stay as they are. */
 export function withEdits(readings: Readings, edits: Edits): Readings {
   const changed = (column: Tried, logged: Float64Array): Float64Array =>
-    logged.map((value, row) => {
-      const text = edits.get(keyOf(column, row));
-      return text === undefined ? value : figureOf(column, text);
-    });
+    logged.map((value, row) => edits.get(keyOf(column, row))?.value ?? value);
   const { closures, draws } = readings;
   return {
     ...readings,

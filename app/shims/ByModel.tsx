@@ -5,15 +5,17 @@ import { modelElementsPlot, type ModelElementRow } from '../../lib/charts/byMode
 import type { Room } from '../../lib/charts/frame';
 import type { ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
 import { shimChangesByModel, type ElementOfModel } from '../../lib/store/questions/shimChangesByModel';
-import { count, counted, figure } from '../../lib/words/figures';
+import { count, counted } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
+import { adjusterWords } from '../../lib/words/adjusters';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { ShimChange } from '../_shell/Figure';
+import { Adjustment, Written } from '../_shell/Figure';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { useUnits } from '../_shell/useUnits';
 import { errorColumns } from './errorColumns';
 import { changeStyle, errorStyle } from './styles';
 
@@ -24,21 +26,32 @@ const changeColumns: readonly SheetColumn<ElementOfModel>[] = [
   { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
   { label: logLabel('shims', 'element'), cell: (row) => row.element, number: true },
   { label: terms.n, cell: (row) => count(row.n), number: true },
-  { label: terms.median, head: 'median change', cell: (row) => <ShimChange mm={row.median} />, number: true },
+  {
+    label: terms.median,
+    head: 'median change',
+    cell: (row) => <Adjustment mm={row.median} adjuster={row.adjuster} />,
+    number: true,
+  },
   {
     label: terms.middleHalf,
-    cell: (row) => `${figure(row.q1, 'mm', { sign: true })} to ${figure(row.q3, 'mm', { sign: true })}`,
+    cell: (row) => (
+      <Written>
+        {({ figure }) => `${figure(row.q1, 'shim', { sign: true })} to ${figure(row.q3, 'shim', { sign: true })}`}
+      </Written>
+    ),
     number: true,
   },
 ];
 
 function Changes({ rows }: { rows: readonly ElementOfModel[] }): ReactElement {
-  const draw = useCallback((room: Room) => modelElementsPlot(rows, changeStyle, room), [rows]);
+  const words = adjusterWords(rows.map((row) => row.adjuster));
+  const write = useUnits();
+  const draw = useCallback((room: Room) => modelElementsPlot(rows, changeStyle(write), room), [rows, write]);
   return (
     <Frame
-      title="Change made to each element's stack, by model"
+      title={`Change made to each element's ${words.thing}, by model`}
       n={counted(total(rows), 'change')}
-      method="All changes in the picked jobs; stacks left alone are not counted. Plus is added, minus is removed. Bar: the middle half. Dot: the median, open where it rests on fewer than five changes."
+      method={`All changes in the picked jobs; ${words.alone}. ${words.signs} Bar: the middle half. Dot: the median, open where it rests on fewer than five changes.`}
       keys={
         <Keys
           marks={[
@@ -65,7 +78,10 @@ function Changes({ rows }: { rows: readonly ElementOfModel[] }): ReactElement {
 export function ModelChanges(): ReactElement {
   const [filters] = useFilters();
   return (
-    <Answer asked={useAsk(shimChangesByModel, filters)} none="No stack was changed in the jobs that match.">
+    <Answer
+      asked={useAsk(shimChangesByModel, filters)}
+      none="No stack and no tappet screw was changed in the jobs that match."
+    >
       {(rows) => <Changes rows={rows} />}
     </Answer>
   );
@@ -73,15 +89,16 @@ export function ModelChanges(): ReactElement {
 
 function Errors({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
   const tolerance = Math.max(...rows.map((row) => row.tolerance));
+  const write = useUnits();
   const draw = useCallback(
-    (room: Room) => modelElementsPlot(rows satisfies readonly ModelElementRow[], errorStyle(tolerance), room),
-    [rows, tolerance],
+    (room: Room) => modelElementsPlot(rows satisfies readonly ModelElementRow[], errorStyle(tolerance, write), room),
+    [rows, tolerance, write],
   );
   return (
     <Frame
       title="Phase error of each element as received, by model"
       n={counted(total(rows), 'closure')}
-      method={`Run 0, before anything was changed. Minus is early, plus is late; the reference element is zero by definition. Broken lines: the widest tolerance among these jobs, ±${figure(tolerance, 'cam_deg')}.`}
+      method={`Run 0, before anything was changed. Minus is early, plus is late; the reference element is zero by definition. Broken lines: the widest tolerance among these jobs, ±${write.figure(tolerance, 'cam_deg')}.`}
       keys={
         <Keys
           marks={[

@@ -8,7 +8,7 @@ import { count, day } from '../../lib/words/figures';
 import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
-import { Figure, ShimChange } from '../_shell/Figure';
+import { Adjustment, Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
@@ -39,12 +39,12 @@ export function LatestChanges(): ReactElement {
     },
     {
       label: { ...resultLabel('phasing', 'shim_change_mm'), unit: null },
-      cell: (row) => <ShimChange mm={row.shim_change_mm} />,
+      cell: (row) => <Adjustment mm={row.shim_change_mm} adjuster={row.adjuster} />,
       number: true,
     },
     {
       label: { ...resultLabel('phasing', 'made_mm'), unit: null },
-      cell: (row) => <ShimChange mm={row.made_mm} />,
+      cell: (row) => <Adjustment mm={row.made_mm} adjuster={row.adjuster} />,
       number: true,
     },
     { label: logLabel('shims', 'batch'), cell: (row) => row.batch ?? '–' },

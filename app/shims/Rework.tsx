@@ -7,12 +7,15 @@ import {
   type HoursPerBarrel,
   type ReworkOfModel,
 } from '../../lib/store/questions/reworkByModel';
-import { count, counted, figure } from '../../lib/words/figures';
+import { count, counted } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
+import { adjusterWords, changedWords } from '../../lib/words/adjusters';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
+import { Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { useUnits } from '../_shell/useUnits';
 
 const between = (low: number, high: number): string => (low === high ? count(low) : `${count(low)} to ${count(high)}`);
 
@@ -23,30 +26,38 @@ const columns: readonly SheetColumn<ReworkOfModel>[] = [
   { label: terms.barrelsDone, cell: (row) => count(row.done), number: true },
   { label: terms.barrelsEnough, cell: (row) => count(row.enough), number: true },
   { label: terms.barrelsSpare, cell: (row) => between(row.spare_low, row.spare_high), number: true },
-  { label: terms.movedDone, cell: (row) => figure(row.done_mm, 'mm', { bare: true }), number: true },
-  { label: terms.movedEnough, cell: (row) => figure(row.enough_mm, 'mm', { bare: true }), number: true },
+  { label: terms.movedDone, cell: (row) => <Figure value={row.done_mm} unit="shim" bare />, number: true },
+  { label: terms.movedEnough, cell: (row) => <Figure value={row.enough_mm} unit="shim" bare />, number: true },
 ];
 
 const sum = (rows: readonly ReworkOfModel[], pick: (row: ReworkOfModel) => number): number =>
   rows.reduce((total, row) => total + pick(row), 0);
 
+interface HoursProps {
+  readonly low: number;
+  readonly high: number;
+  readonly basis: HoursPerBarrel | undefined;
+  readonly place: string;
+}
+
 /** Hours as a range: the lowest of barrels and of hours a barrel, to the highest of both. */
-function Hours({ low, high, basis }: { low: number; high: number; basis: HoursPerBarrel | undefined }): ReactElement {
+function Hours({ low, high, basis, place }: HoursProps): ReactElement {
+  const { figure } = useUnits();
   const hours = basis?.hours ?? null;
   if (basis === undefined || hours === null || hours.low <= 0) {
     return (
       <>
         {' '}
         How many hours that cost cannot be told: the bench hours of {counted(basis?.n ?? 0, 'job')} do not show what one
-        more barrel takes.
+        more {place} takes.
       </>
     );
   }
   return (
     <>
       {' '}
-      In these jobs a further barrel went with {figure(hours.low, 'hours')} to {figure(hours.high, 'hours')} more on the
-      bench ({counted(basis.n, 'job')}, within model and type of work), so that is{' '}
+      In these jobs a further {place} went with {figure(hours.low, 'hours')} to {figure(hours.high, 'hours')} more on
+      the bench ({counted(basis.n, 'job')}, within model and type of work), so that is{' '}
       <strong>{between(Math.round(low * hours.low), Math.round(high * hours.high))}&nbsp;hours</strong> that need not
       have been spent.
     </>
@@ -59,37 +70,38 @@ export function Rework(): ReactElement {
   const models = useAsk(reworkByModel, filters);
   const hours = useAsk(hoursPerBarrel, filters);
   return (
-    <Answer asked={models} none="No stack was changed after a first measurement in these jobs.">
+    <Answer asked={models} none="Nothing was changed after a first measurement in these jobs.">
       {(rows) => {
+        const words = adjusterWords(rows.map((row) => row.adjuster));
         const low = sum(rows, (row) => row.spare_low);
         const high = sum(rows, (row) => row.spare_high);
         return (
           <div className="stack">
             <p>
               After the first measurement{' '}
-              {counted(
+              {changedWords(
                 sum(rows, (row) => row.done),
-                'barrel',
+                words,
               )}{' '}
-              came off in{' '}
+              in{' '}
               {counted(
                 sum(rows, (row) => row.reworked),
                 'job',
               )}
-              ; {between(low, high)} of them need not have.
-              {high === 0 ? null : <Hours low={low} high={high} basis={hours.rows?.[0]} />}
+              ; {between(low, high)} of them need not have been.
+              {high === 0 ? null : <Hours low={low} high={high} basis={hours.rows?.[0]} place={words.place} />}
             </p>
             <Sheet
-              caption="Barrels changed after the first measurement, and what would have been enough"
+              caption="Changes after the first measurement, and what would have been enough"
               hideCaption
               columns={columns}
               rows={rows}
               rowKey={(row) => row.pump_model}
             />
             <p className="quiet">
-              Jobs with a complete plan in every run. Enough: the least-rework plan from run 1. Need not have: the lower
-              figure counts, run by run, barrels beyond that run&apos;s plan; the upper one takes it that the plan after
-              run 1 would have ended the work. Readings have errors of their own, so the truth lies between.
+              Jobs with a complete plan in every run. Enough: the least-rework plan from run 1. Need not have been: the
+              lower figure counts, run by run, changes beyond that run&apos;s plan; the upper one takes it that the plan
+              after run 1 would have ended the work. Readings have errors of their own, so the truth lies between.
             </p>
           </div>
         );

@@ -3,11 +3,12 @@
 import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { phaseErrorsByModel, type ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
-import { counted, figure, percent } from '../../lib/words/figures';
+import { counted, percent } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { ShimCaution } from '../_shell/Notes';
+import { useUnits } from '../_shell/useUnits';
 import { useFilters } from '../_shell/useFilters';
 
 const ModelChanges = dynamic(() => import('./ByModel').then((m) => m.ModelChanges));
@@ -26,6 +27,7 @@ function worstOf(rows: readonly ErrorOfElement[]): ErrorOfElement | undefined {
 }
 
 function Sentence({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
+  const { figure } = useUnits();
   const worst = worstOf(rows);
   if (worst === undefined) {
     return <p className="lead">Not enough readings as received to say which element stands out.</p>;

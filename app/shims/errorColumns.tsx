@@ -1,7 +1,7 @@
 import type { ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
-import { count, figure, percent } from '../../lib/words/figures';
+import { count, percent } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
-import { Figure } from '../_shell/Figure';
+import { Figure, Written } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
 
 type ErrorFigures = Pick<ErrorOfElement, 'n' | 'median' | 'q1' | 'q3' | 'out'>;
@@ -17,7 +17,11 @@ export const errorFigures: readonly SheetColumn<ErrorFigures>[] = [
   },
   {
     label: terms.middleHalf,
-    cell: (row) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`,
+    cell: (row) => (
+      <Written>
+        {({ figure }) => `${figure(row.q1, 'cam_deg', { sign: true })} to ${figure(row.q3, 'cam_deg', { sign: true })}`}
+      </Written>
+    ),
     number: true,
   },
   { label: { ...terms.share, unit: null }, cell: (row) => percent(row.out / row.n), number: true },

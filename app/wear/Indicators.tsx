@@ -15,7 +15,8 @@ import {
 import { retentionDeficitByModel } from '../../lib/store/questions/retentionDeficitByModel';
 import type { ModelQuarter } from '../../lib/store/questions/visitQuarters';
 import { visitScatterByModel } from '../../lib/store/questions/visitScatter';
-import { axis, count, counted, figure, percent, quarterName } from '../../lib/words/figures';
+import { count, counted, percent, quarterName, type Writer } from '../../lib/words/figures';
+import type { Unit } from '../../lib/units/units';
 import { logLabel, resultLabel, terms, type Label } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
@@ -24,6 +25,7 @@ import { Keys } from '../_shell/Keys';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { useUnits } from '../_shell/useUnits';
 
 /** With fewer readings in all, a plot over quarters shows nothing but chance. */
 const ENOUGH = 20;
@@ -34,7 +36,7 @@ interface Indicator {
   /** What is counted in n. */
   readonly reading: string;
   readonly label: Label;
-  readonly style: BandStyle;
+  readonly style: (write: Writer) => BandStyle;
   /** How it is worked out, then what else could cause it. */
   readonly method: string;
   readonly none: string;
@@ -42,7 +44,15 @@ interface Indicator {
 
 /** Where hardly anything is delivered, percent of the mean knows no bounds. */
 const CUT = 3;
-const SLOPE_UNIT = 'mm³/stroke × rpm';
+const inPercent = (share: number): number => 100 * share;
+/** An axis of a unit, and its figures in the notes. */
+const styleIn =
+  (text: string, unit: Unit) =>
+  (write: Writer): BandStyle => ({
+    label: write.axis(text, unit),
+    scale: write.scale(unit),
+    write: (value) => write.figure(value, unit),
+  });
 const LEAK_METHOD =
   'Run 0, draws that count. A line q = q0 − slope / speed through two or more speeds at one rack, element by element.';
 const NOT_WEAR =
@@ -53,7 +63,11 @@ const deficit: Indicator = {
   title: 'Retention deficit as received by model, quarter by quarter',
   reading: 'element reading',
   label: terms.retentionDeficit,
-  style: { label: 'Retention deficit (%)', factor: 100, write: (value) => percent(value, 1) },
+  style: (write) => ({
+    label: write.axis('Retention deficit', 'percent'),
+    scale: inPercent,
+    write: (value) => percent(value, 1),
+  }),
   method:
     'Run 0: 1 − retention / baseline; above 0 less is kept than by a sound element. The baselines and what they rest on stand below. ' +
     'A leaking delivery valve, warm or thin fluid, or a graduate that reads wrong at small volumes can raise it too.',
@@ -64,11 +78,7 @@ const slope: Indicator = {
   title: 'Leak slope as received by model, quarter by quarter',
   reading: 'leak slope',
   label: { ...resultLabel('leakage', 'slope_mm3_rpm'), unit: null },
-  style: {
-    label: `Leak slope (${SLOPE_UNIT})`,
-    factor: 1,
-    write: (value) => `${figure(value, 'count')} ${SLOPE_UNIT}`,
-  },
+  style: styleIn('Leak slope', 'leak_slope'),
   method: `${LEAK_METHOD} Below 0 where more is delivered at low speed. With two speeds the line has nothing to spare: it can't show its own error. ${NOT_WEAR}`,
   none: 'No job that matches was drawn as received at two or more speeds with the same rack.',
 };
@@ -77,11 +87,7 @@ const clearance: Indicator = {
   title: 'Equivalent clearance as received by model, at most',
   reading: 'clearance',
   label: resultLabel('leakage', 'clearance_um'),
-  style: {
-    label: axis('Equivalent clearance, at most', 'um'),
-    factor: 1,
-    write: (value) => figure(value, 'um'),
-  },
+  style: styleIn('Equivalent clearance, at most', 'um'),
   method:
     'Run 0: the gap on the radius that would leak as much as the leak slope says, by laminar flow through an even ring. An upper bound: a ' +
     `plunger off centre leaks the same through a smaller gap. 0 where no leakage shows. ${NOT_WEAR}`,
@@ -92,14 +98,14 @@ const scatter: Indicator = {
   title: 'Light-draw scatter as received by model, quarter by quarter',
   reading: 'light draw',
   label: terms.lightScatter,
-  style: { label: 'Light-draw scatter (%)', factor: 1, write: (value) => figure(value, 'percent'), cut: CUT },
+  style: (write) => ({ ...styleIn('Light-draw scatter', 'percent')(write), cut: CUT }),
   method:
     'Run 0: standard deviation over the elements in percent of their mean, at the light test point, else at the smallest rack. Worn ' +
     `metering edges or delivery valves raise it; so do barrels out of balance, nozzles of the bench and graduates read coarsely. Where hardly anything is delivered it knows no bounds: the axis ends at ${CUT} times the largest median at most, bands are cut there, and the table has them whole.`,
   none: 'No job that matches was drawn as received at a light test point.',
 };
 
-const columns = ({ label, style }: Indicator): readonly SheetColumn<BandRow>[] => [
+const columns = (label: Label, style: BandStyle): readonly SheetColumn<BandRow>[] => [
   { label: logLabel('jobs', 'pump_model'), cell: (row) => row.name },
   { label: terms.quarter, cell: (row) => quarterName(row.quarter) },
   { label: terms.n, cell: (row) => count(row.n), number: true },
@@ -109,7 +115,9 @@ const columns = ({ label, style }: Indicator): readonly SheetColumn<BandRow>[] =
 
 function BandFrame({ rows, of }: { rows: readonly ModelQuarter[]; of: Indicator }): ReactElement {
   const named = useMemo(() => rows.map((row) => ({ ...row, name: row.pump_model })), [rows]);
-  const draw = useCallback((room: Room) => bandsPlot(named, of.style, room), [named, of]);
+  const write = useUnits();
+  const style = useMemo(() => of.style(write), [of, write]);
+  const draw = useCallback((room: Room) => bandsPlot(named, style, room), [named, style]);
   const [n, jobs] = rows.reduce(([all, from], row) => [all + row.n, from + row.jobs], [0, 0]);
   if (n < ENOUGH)
     return (
@@ -137,7 +145,7 @@ function BandFrame({ rows, of }: { rows: readonly ModelQuarter[]; of: Indicator 
         <Sheet
           caption={of.title}
           hideCaption
-          columns={columns(of)}
+          columns={columns(of.label, style)}
           rows={named}
           rowKey={(row) => `${row.name} ${row.quarter}`}
         />

@@ -1,12 +1,12 @@
 'use client';
 
 import { useCallback, useMemo, type ReactElement } from 'react';
-import { signed, type Room } from '../../lib/charts/frame';
+import { scaledAxis, signed, type Room } from '../../lib/charts/frame';
 import { visitsPlot, type VisitRow, type VisitStyle } from '../../lib/charts/visits';
 import { FEWEST_RUNS } from '../../lib/store/questions/retentionBaseline';
 import type { VisitReading } from '../../lib/store/questions/visitReadings';
 import { visitScatter, type VisitScatter } from '../../lib/store/questions/visitScatter';
-import { axis, counted, day, figure } from '../../lib/words/figures';
+import { counted, day, type Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms, type Label } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
@@ -14,6 +14,7 @@ import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useUnits } from '../_shell/useUnits';
 
 /** Fewer visits than this make no trend. */
 const TREND = 3;
@@ -81,38 +82,45 @@ function VisitsFrame({ rows, shown }: { rows: readonly VisitRow[]; shown: Shown 
 }
 
 const inPercent = (share: number | null): number | null => (share === null ? null : 100 * share);
-const asPercent = (value: number): string => figure(value, 'percent');
+/** What stands on an axis of shares in percent already. */
+const percentStyle = (write: Writer, text: string): { label: string; write: VisitStyle['write'] } => ({
+  label: write.axis(text, 'percent'),
+  write: (value) => write.figure(value, 'percent'),
+});
 const READ = ['as received', 'as left'] as const;
 
-const retained: Shown = {
+const retainedShown = (write: Writer): Shown => ({
   title: 'Low-speed retention of each element over the visits',
   method:
     `No baseline: the specification states none, and fewer than ${FEWEST_RUNS} runs of the model were left with new plungers and ` +
     'barrels. Delivery at low speed over delivery at rated speed, same rack. It falls as plunger and barrel wear.',
-  style: { label: 'Low-speed retention (%)', write: asPercent, tickFormat: '~f', limits: [], zero: false },
+  style: { ...percentStyle(write, 'Low-speed retention'), tickFormat: '~f', limits: [], zero: false },
   labels: [terms.retention, terms.retention],
   words: READ,
   reading: 'element reading',
-};
-const stacks: Shown = {
-  title: 'Shim stack of each element over the visits',
-  method:
-    'Stack left after the last change of a job, beside the one found before its first, of a split pair the first half. Visits at ' +
-    'which no stack was written down have no mark. New tappets, rollers or barrels change it too.',
-  style: {
-    label: axis('Shim stack', 'mm'),
-    write: (value) => figure(value, 'mm'),
-    tickFormat: '.2f',
-    limits: [],
-    zero: false,
+});
+function stacksShown(write: Writer): Shown {
+  const { decimals, ...axis } = scaledAxis(write, 'Shim stack', 'shim');
+  return {
+    title: 'Shim stack of each element over the visits',
+    method:
+      'Stack left after the last change of a job, beside the one found before its first, of a split pair the first half. Visits at ' +
+      'which no stack was written down have no mark. New tappets, rollers or barrels change it too.',
+    style: {
+      ...axis,
+      write: (value) => write.figure(value, 'shim'),
+      tickFormat: `.${decimals}f`,
+      limits: [],
+      zero: false,
+      words: ['after the job', 'before it'],
+    },
+    labels: [terms.stackAfter, terms.stackBefore],
     words: ['after the job', 'before it'],
-  },
-  labels: [terms.stackAfter, terms.stackBefore],
-  words: ['after the job', 'before it'],
-  reading: 'element reading',
-};
+    reading: 'element reading',
+  };
+}
 
-function deficitShown(rows: readonly VisitReading[]): Shown {
+function deficitShown(rows: readonly VisitReading[], write: Writer): Shown {
   const based = rows.find((row) => row.deficit_received !== null || row.deficit_left !== null);
   const runs = Math.max(0, ...rows.map((row) => row.baseline_runs ?? 0));
   const basis =
@@ -124,14 +132,14 @@ function deficitShown(rows: readonly VisitReading[]): Shown {
     method:
       `1 − retention / baseline, the baseline being ${basis}. It grows as plunger and barrel wear; new ones bring it back. A leaking ` +
       'delivery valve, warm or thin fluid or a misread graduate can raise it too.',
-    style: { label: 'Retention deficit (%)', write: asPercent, tickFormat: signed, limits: [], zero: true },
+    style: { ...percentStyle(write, 'Retention deficit'), tickFormat: signed, limits: [], zero: true },
     labels: [terms.retentionDeficit, terms.retentionDeficit],
     words: READ,
     reading: 'element reading',
   };
 }
 
-function rotationShown(rows: readonly VisitReading[]): Shown {
+function rotationShown(rows: readonly VisitReading[], write: Writer): Shown {
   const slot = rows.findLast((row) => row.slot_deg !== null)?.slot_deg ?? null;
   return {
     title: 'Rotation used of each element over the visits',
@@ -139,11 +147,12 @@ function rotationShown(rows: readonly VisitReading[]): Shown {
       'Turns of all jobs in this log, added with their sign, plus raises delivery; from 0 again where a new plunger and barrel was fitted. ' +
       (slot === null
         ? 'No slot is stated, or sleeves are turned. '
-        : `Broken lines: ends of the slot, ${figure(slot, 'deg')} end to end, the barrel taken to have begun at mid-slot. `) +
+        : `Broken lines: ends of the slot, ${write.figure(slot, 'deg')} end to end, the barrel taken to have begun at mid-slot. `) +
       'What was turned before the log began is not known. Uneven wear is one reason to turn a barrel, a new rack setting or nozzle another.',
     style: {
-      label: axis('Rotation used', 'deg'),
-      write: (value) => figure(value, 'deg', { sign: true }),
+      label: write.axis('Rotation used', 'deg'),
+      scale: write.scale('deg'),
+      write: (value) => write.figure(value, 'deg', { sign: true }),
       tickFormat: signed,
       limits: slot === null ? [] : [-slot / 2, slot / 2],
       zero: true,
@@ -155,14 +164,15 @@ function rotationShown(rows: readonly VisitReading[]): Shown {
   };
 }
 
-function errorShown(rows: readonly VisitReading[]): Shown {
+function errorShown(rows: readonly VisitReading[], write: Writer): Shown {
   const tolerance = rows.find((row) => row.tolerance_deg !== null)?.tolerance_deg ?? null;
   return {
     title: 'Phase error of each element as received, over the visits',
-    method: `Run 0. Minus is early, plus is late.${tolerance === null ? '' : ` Broken lines: tolerance, ±${figure(tolerance, 'cam_deg')}.`} Diamond where beyond it.`,
+    method: `Run 0. Minus is early, plus is late.${tolerance === null ? '' : ` Broken lines: tolerance, ±${write.figure(tolerance, 'cam_deg')}.`} Diamond where beyond it.`,
     style: {
-      label: axis('Phase error', 'cam_deg'),
-      write: (value) => figure(value, 'cam_deg', { sign: true }),
+      label: write.axis('Phase error', 'cam_deg'),
+      scale: write.scale('cam_deg'),
+      write: (value) => write.figure(value, 'cam_deg', { sign: true }),
       tickFormat: signed,
       limits: tolerance === null ? [] : [-tolerance, tolerance],
       zero: true,
@@ -184,38 +194,39 @@ const visitRows = (rows: readonly VisitReading[], received: Pick, left: Pick): r
     left: left(row),
   }));
 
-function keptPlot(rows: readonly VisitReading[]): readonly [readonly VisitRow[], Shown] {
+function keptPlot(rows: readonly VisitReading[], write: Writer): readonly [readonly VisitRow[], Shown] {
   const deficits = visitRows(
     rows,
     (row) => inPercent(row.deficit_received),
     (row) => inPercent(row.deficit_left),
   );
-  if (deficits.some((row) => row.received !== null || row.left !== null)) return [deficits, deficitShown(rows)];
+  if (deficits.some((row) => row.received !== null || row.left !== null)) return [deficits, deficitShown(rows, write)];
   const kept = visitRows(
     rows,
     (row) => inPercent(row.retention_received),
     (row) => inPercent(row.retention_left),
   );
-  return [kept, retained];
+  return [kept, retainedShown(write)];
 }
 
 /** Small multiples by element of one pump: what it keeps at low speed, its stacks, its rotation, its phase errors. */
 export function SerialPlots({ rows }: { rows: readonly VisitReading[] }): ReactElement {
+  const write = useUnits();
   const plots = useMemo(
     () => [
-      keptPlot(rows),
+      keptPlot(rows, write),
       [
         visitRows(
           rows,
           (row) => row.stack_after_mm,
           (row) => row.stack_before_mm,
         ),
-        stacks,
+        stacksShown(write),
       ] as const,
-      [visitRows(rows, (row) => row.rotation_used_deg, nothing), rotationShown(rows)] as const,
-      [visitRows(rows, (row) => row.error_received_deg, nothing), errorShown(rows)] as const,
+      [visitRows(rows, (row) => row.rotation_used_deg, nothing), rotationShown(rows, write)] as const,
+      [visitRows(rows, (row) => row.error_received_deg, nothing), errorShown(rows, write)] as const,
     ],
-    [rows],
+    [rows, write],
   );
   return (
     <>
@@ -226,14 +237,13 @@ export function SerialPlots({ rows }: { rows: readonly VisitReading[] }): ReactE
   );
 }
 
-const scatterShown: Shown = {
+const scatterShown = (write: Writer): Shown => ({
   title: 'Light-draw scatter of the pump over the visits',
   method:
     'Standard deviation over the elements in percent of their mean, at the light test point, else at the smallest rack; one figure a run, ' +
     'so one plot for all elements. Worn metering edges or delivery valves raise it; so do barrels out of balance and graduates read coarsely.',
   style: {
-    label: 'Light-draw scatter (%)',
-    write: asPercent,
+    ...percentStyle(write, 'Light-draw scatter'),
     tickFormat: '~f',
     limits: [],
     zero: true,
@@ -242,9 +252,11 @@ const scatterShown: Shown = {
   labels: [terms.lightScatter, terms.lightScatter],
   words: READ,
   reading: null,
-};
+});
 
 function Scatter({ rows }: { rows: readonly VisitScatter[] }): ReactElement {
+  const write = useUnits();
+  const shown = useMemo(() => scatterShown(write), [write]);
   const points = useMemo(
     () =>
       rows.map((row) => ({
@@ -255,7 +267,7 @@ function Scatter({ rows }: { rows: readonly VisitScatter[] }): ReactElement {
       })),
     [rows],
   );
-  return <VisitsFrame rows={points} shown={scatterShown} />;
+  return <VisitsFrame rows={points} shown={shown} />;
 }
 
 /** The pump's light-draw scatter, visit by visit. */

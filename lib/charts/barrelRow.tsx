@@ -1,5 +1,5 @@
 import type { ReactElement } from 'react';
-import { figure } from '../words/figures';
+import { inLogUnits, type Writer } from '../words/figures';
 import { VerdictShape, type VerdictWord } from './verdictMark';
 
 /** One barrel: its shim stack [mm] and what it delivers [mm3/stroke]; either may be unknown. */
@@ -19,6 +19,8 @@ interface Props {
   readonly high: number | null;
   readonly width: number;
   readonly label: string;
+  /** Writes the figures in the reader's units; the log's own where left out. */
+  readonly write?: Writer;
 }
 
 const DELIVERY = { top: 26, height: 84 };
@@ -33,7 +35,7 @@ const along = (value: number, low: number, high: number): number =>
   high > low ? Math.min(1, Math.max(0, (value - low) / (high - low))) : 0.5;
 
 /** The elements side by side from the drive end: shim stack under each barrel, delivery between its limits over it. */
-export function BarrelRow({ rows, low, high, width, label }: Props): ReactElement {
+export function BarrelRow({ rows, low, high, width, label, write = inLogUnits }: Props): ReactElement {
   const tellsNeed = rows.some((row) => row.needed_mm !== undefined);
   const height = HEIGHT + (tellsNeed ? LINE : 0);
   const left = width < 500 ? 0 : 92;
@@ -68,7 +70,7 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
             delivery,
           </text>
           <text x="0" y={DELIVERY.top + 56}>
-            mm³/stroke
+            {write.symbol('mm3_per_stroke')}
           </text>
           <text x="0" y={BARREL.top + 36}>
             barrel
@@ -77,14 +79,14 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
             shim stack
           </text>
           <text x="0" y={SHIM_TOP + SHIM_HEIGHT + 20}>
-            stack, mm
+            stack, {write.symbol('shim')}
           </text>
           <text x="0" y={SHIM_TOP + SHIM_HEIGHT + 40}>
-            change, mm
+            change, {write.symbol('shim')}
           </text>
           {tellsNeed ? (
             <text x="0" y={SHIM_TOP + SHIM_HEIGHT + 40 + LINE}>
-              needed, mm
+              needed, {write.symbol('shim')}
             </text>
           ) : null}
         </g>
@@ -103,7 +105,7 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
               </g>
             )}
             <text x={cx} y={BARREL.top - 12} className="barrel-figure">
-              {figure(row.mm3_per_stroke, 'mm3_per_stroke', { bare: true })}
+              {write.figure(row.mm3_per_stroke, 'mm3_per_stroke', { bare: true })}
             </text>
             <rect x={cx - barrel / 2} y={BARREL.top} width={barrel} height={BARREL.height} className="barrel-body" />
             <rect
@@ -126,14 +128,16 @@ export function BarrelRow({ rows, low, high, width, label }: Props): ReactElemen
               />
             )}
             <text x={cx} y={SHIM_TOP + SHIM_HEIGHT + 20} className="barrel-figure">
-              {figure(row.stack_mm, 'mm', { bare: true })}
+              {write.figure(row.stack_mm, 'shim', { bare: true })}
             </text>
             <text x={cx} y={SHIM_TOP + SHIM_HEIGHT + 40} className="barrel-figure">
-              {row.made_mm === null || row.made_mm === 0 ? '' : figure(row.made_mm, 'mm', { bare: true, sign: true })}
+              {row.made_mm === null || row.made_mm === 0
+                ? ''
+                : write.figure(row.made_mm, 'shim', { bare: true, sign: true })}
             </text>
             {row.needed_mm === undefined ? null : (
               <text x={cx} y={SHIM_TOP + SHIM_HEIGHT + 40 + LINE} className="barrel-figure">
-                {figure(row.needed_mm, 'mm', { bare: true, sign: true })}
+                {write.figure(row.needed_mm, 'shim', { bare: true, sign: true })}
               </text>
             )}
           </g>

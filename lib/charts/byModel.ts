@@ -22,6 +22,8 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
     fx: (row: ModelElementRow) => cells.fx(row.pump_model),
     fy: (row: ModelElementRow) => cells.fy(row.pump_model),
   };
+  const { scale } = style;
+  const limits = style.limits.map(scale);
   return {
     ...base(room, 60 + 150 * cells.rows),
     ...multiples,
@@ -33,7 +35,7 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
       labelArrow: 'none',
     },
     y: {
-      domain: roundZero([...rows.flatMap((row) => [row.q1, row.q3]), ...style.limits], style.reach),
+      domain: roundZero([...rows.flatMap((row) => [scale(row.q1), scale(row.q3)]), ...limits], scale(style.reach)),
       label: style.label,
       labelArrow: 'none',
       ticks: 5,
@@ -43,13 +45,13 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
-      Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
+      Plot.ruleY(limits, { stroke: role.ink, strokeDasharray: '5 3' }),
       plotNames(models, cells),
       Plot.ruleX(rows, {
         ...facet,
         x: 'element',
-        y1: 'q1',
-        y2: 'q3',
+        y1: (row: ModelElementRow) => scale(row.q1),
+        y2: (row: ModelElementRow) => scale(row.q3),
         stroke: role.blue,
         strokeWidth: 7,
         strokeOpacity: 0.35,
@@ -57,7 +59,7 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
       Plot.dot(rows, {
         ...facet,
         x: 'element',
-        y: 'median',
+        y: (row: ModelElementRow) => scale(row.median),
         r: 3.5,
         stroke: role.blue,
         strokeWidth: 1.4,
@@ -68,7 +70,7 @@ export function modelElementsPlot(rows: readonly ModelElementRow[], style: Quart
         Plot.pointer({
           ...facet,
           x: 'element',
-          y: 'median',
+          y: (row: ModelElementRow) => scale(row.median),
           fill: role.sheet,
           stroke: role.iron,
           title: (row: ModelElementRow) =>

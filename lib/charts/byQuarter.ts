@@ -10,6 +10,7 @@ import {
   plotNames,
   type Room,
   roundZero,
+  type Scaled,
   signed,
   timeAxis,
 } from './frame';
@@ -28,12 +29,10 @@ export interface QuarterRow {
   readonly q3: number;
 }
 
-export interface QuarterStyle {
-  /** Title of the y axis with its unit. */
-  readonly label: string;
-  /** The y axis reaches at least this far either way of zero. */
+export interface QuarterStyle extends Scaled {
+  /** The y axis reaches at least this far either way of zero, in the unit of the log. */
   readonly reach: number;
-  /** Limits drawn as thin ink lines, in the unit of the axis; empty where there are none. */
+  /** Limits drawn as thin ink lines, in the unit of the log; empty where there are none. */
   readonly limits: readonly number[];
   /** How a value is written in the pointer's note. */
   readonly write: (value: number) => string;
@@ -50,12 +49,14 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
   const beyond = (row: QuarterRow): boolean =>
     style.limits.length > 0 && Math.abs(row.median) > Math.max(...style.limits.map(Math.abs));
   const hue = (row: QuarterRow): string => (beyond(row) ? role.warm : role.blue);
+  const { scale } = style;
+  const limits = style.limits.map(scale);
   return {
     ...base(room, 60 + 150 * cells.rows),
     ...multiples,
     x: timeAxis(rows.map(x), room.width / cells.columns, 'Quarter received'),
     y: {
-      domain: roundZero([...rows.flatMap((row) => [row.q1, row.q3]), ...style.limits], style.reach),
+      domain: roundZero([...rows.flatMap((row) => [scale(row.q1), scale(row.q3)]), ...limits], scale(style.reach)),
       label: style.label,
       labelArrow: 'none',
       ticks: 5,
@@ -65,13 +66,21 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       Plot.ruleY([0], { stroke: role.iron }),
-      Plot.ruleY(style.limits, { stroke: role.ink, strokeDasharray: '5 3' }),
+      Plot.ruleY(limits, { stroke: role.ink, strokeDasharray: '5 3' }),
       plotNames(elements, cells, (element: number) => `Element ${element}`),
-      Plot.ruleX(rows, { ...facet, x, y1: 'q1', y2: 'q3', stroke: hue, strokeWidth: 5, strokeOpacity: 0.35 }),
+      Plot.ruleX(rows, {
+        ...facet,
+        x,
+        y1: (row: QuarterRow) => scale(row.q1),
+        y2: (row: QuarterRow) => scale(row.q3),
+        stroke: hue,
+        strokeWidth: 5,
+        strokeOpacity: 0.35,
+      }),
       Plot.dot(rows, {
         ...facet,
         x,
-        y: 'median',
+        y: (row: QuarterRow) => scale(row.median),
         r: 2.8,
         stroke: hue,
         strokeWidth: 1.4,
@@ -82,7 +91,7 @@ export function elementQuartersPlot(rows: readonly QuarterRow[], style: QuarterS
         Plot.pointer({
           ...facet,
           x,
-          y: 'median',
+          y: (row: QuarterRow) => scale(row.median),
           fill: role.sheet,
           stroke: role.iron,
           title: (row: QuarterRow) =>

@@ -1,5 +1,5 @@
 import type { ReactElement } from 'react';
-import { figure } from '../words/figures';
+import { inLogUnits, type Writer } from '../words/figures';
 import { VerdictShape, type VerdictWord } from './verdictMark';
 
 /** One element's closure in one run [degrees of camshaft]. */
@@ -49,6 +49,8 @@ interface Props {
   readonly label: string;
   /** How much larger than life; where wheels are compared it is the same for all. Left out, it goes by these rows. */
   readonly larger?: number;
+  /** Writes the errors in the reader's units; the log's own where left out. */
+  readonly write?: Writer;
 }
 
 const arc = (from: number, to: number, r: number): string => {
@@ -57,7 +59,7 @@ const arc = (from: number, to: number, r: number): string => {
 };
 
 /** The closures round the camshaft, the reference at the top: wedges of tolerance and a hand for each closure read. */
-export function DegreeWheel({ rows, tolerance, size, label, larger }: Props): ReactElement {
+export function DegreeWheel({ rows, tolerance, size, label, larger, write = inLogUnits }: Props): ReactElement {
   const factor = larger ?? magnification(rows, tolerance);
   const rim = 128;
   const inner = rim * 0.5;
@@ -110,15 +112,18 @@ export function DegreeWheel({ rows, tolerance, size, label, larger }: Props): Re
                 {row.element}
               </tspan>
               <tspan x={name.x} dy="1.15em">
-                {figure(row.error_deg, 'deg', { sign: true })}
+                {write.figure(row.error_deg, 'cam_deg', { sign: true, terse: true })}
               </tspan>
             </text>
           </g>
         );
       })}
       <text className="wheel-factor">
-        <tspan x="0" dy="-0.2em">
-          errors drawn
+        <tspan x="0" dy="-0.8em">
+          errors in {write.symbol('cam_deg')},
+        </tspan>
+        <tspan x="0" dy="1.2em">
+          drawn
         </tspan>
         <tspan x="0" dy="1.2em">
           {factor}× larger

@@ -1,5 +1,5 @@
 import * as Plot from '@observablehq/plot';
-import { figure } from '../words/figures';
+import { inLogUnits } from '../words/figures';
 import { base, distinct, facetScales, grid, multiples, plotNames, type Room, runName } from './frame';
 import { role } from './roles';
 
@@ -59,6 +59,7 @@ export function deliveriesPlot(
   const facet = { fx: (row: { run: number }) => cells.fx(row.run), fy: (row: { run: number }) => cells.fy(row.run) };
   const measured = means.filter((row) => row.mm3_per_stroke !== null);
   const hue = (row: DeliveryRow): string => (row.verdict === 'out' ? role.warm : role.blue);
+  const { write = inLogUnits } = room;
   const from = barsFrom(means, limits);
   const unsure = measured.filter((row) => row.uncertainty_mm3 != null);
   const settled = measured.filter((row) => row.at_reference_mm3 != null);
@@ -73,7 +74,7 @@ export function deliveriesPlot(
       labelAnchor: 'center',
       labelArrow: 'none',
     },
-    y: { label: 'Delivery (mm³/stroke)', labelArrow: 'none', ticks: 5, nice: true, inset: 6 },
+    y: { label: write.axis('Delivery', 'mm3_per_stroke'), labelArrow: 'none', ticks: 5, nice: true, inset: 6 },
     ...facetScales(cells),
     symbol: { type: 'identity' },
     marks: [
@@ -134,7 +135,7 @@ export function deliveriesPlot(
         fill: hue,
         symbol: (row: DeliveryRow) => (row.verdict === 'out' ? 'diamond' : 'circle'),
         title: (row: DeliveryRow) =>
-          `Element ${row.element}: ${figure(row.mm3_per_stroke, 'mm3_per_stroke')}, ${row.verdict}`,
+          `Element ${row.element}: ${write.figure(row.mm3_per_stroke, 'mm3_per_stroke')}, ${row.verdict}`,
       }),
     ],
   };

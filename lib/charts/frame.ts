@@ -1,10 +1,26 @@
 import { text, type Markish, type PlotOptions, type ScaleOptions } from '@observablehq/plot';
+import type { Unit } from '../units/units';
+import type { Writer } from '../words/figures';
 import { role } from './roles';
 
-/** How much room a plot has [px]. Heights follow from the rows. */
+/** What a plot is drawn into: how wide [px], and whose units. Heights follow from the rows. */
 export interface Room {
   readonly width: number;
+  /** Writes figures in the reader's units; the log's own where left out. */
+  readonly write?: Writer;
 }
+
+/** A y axis in the reader's units: its title, what takes figures of the log to it, and the decimals of one of them. */
+export interface Scaled {
+  readonly label: string;
+  readonly scale: (value: number) => number;
+  readonly decimals: number;
+}
+export const scaledAxis = (write: Writer, text: string, unit: Unit): Scaled => ({
+  label: write.axis(text, unit),
+  scale: write.scale(unit),
+  decimals: write.axisDecimals(unit),
+});
 
 const TEXT_PX = 13;
 
@@ -95,6 +111,6 @@ export function timeAxis(dates: readonly Date[], width: number, title: string): 
 
 /** Writes the ticks of an axis of changes or errors: sign always, a true minus, zero bare. */
 export const signed = (value: number): string => {
-  const digits = String(Math.abs(Math.round(value * 1000) / 1000));
+  const digits = String(Math.abs(Math.round(value * 1e4) / 1e4));
   return value === 0 ? '0' : `${value > 0 ? '+' : '−'}${digits}`;
 };

@@ -1,5 +1,6 @@
 import * as Plot from '@observablehq/plot';
-import { figure } from '../words/figures';
+import type { Unit } from '../units/units';
+import { inLogUnits } from '../words/figures';
 import { base, distinct, facetScales, grid, multiples, plotNames, type Room, runName } from './frame';
 import { role } from './roles';
 
@@ -28,7 +29,7 @@ const LEAST_ROOM_PX = 260;
 export function rackCurvePlot(
   bands: readonly RackBand[],
   readings: readonly RackReading[],
-  label: string,
+  along: { readonly text: string; readonly unit: Unit },
   room: Room,
 ): Plot.PlotOptions {
   const runs = distinct([...bands, ...readings].map((row) => row.run).toSorted((a, b) => a - b));
@@ -37,36 +38,54 @@ export function rackCurvePlot(
     fx: (row: { run: number }) => cells.fx(row.run),
     fy: (row: { run: number }) => cells.fy(row.run),
   };
+  const { write = inLogUnits } = room;
+  const placed = write.scale(along.unit);
+  const travel = write.scale('mm');
+  const x = (row: { at: number }): number => placed(row.at);
   const found = bands.filter((band) => band.rack_mm !== null);
   const isOut = (band: RackBand): boolean => band.verdict === 'out';
   return {
     ...base(room, 60 + 190 * cells.rows),
     ...multiples,
-    x: { label, labelAnchor: 'center', labelArrow: 'none', ticks: 4, tickFormat: String, inset: 16 },
-    y: { label: 'Rack travel (mm)', labelArrow: 'none', ticks: 5, nice: true, zero: false },
+    x: {
+      label: write.axis(along.text, along.unit),
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      ticks: 4,
+      tickFormat: String,
+      inset: 16,
+    },
+    y: { label: write.axis('Rack travel', 'mm'), labelArrow: 'none', ticks: 5, nice: true, zero: false },
     ...facetScales(cells),
     symbol: { type: 'identity' },
     marks: [
       Plot.gridY({ ticks: 5, stroke: role.rule, strokeOpacity: 1 }),
       plotNames(runs, cells, runName),
-      Plot.line(readings, { ...facet, x: 'at', y: 'rack_mm', z: 'check_id', stroke: role.iron, marker: 'dot' }),
+      Plot.line(readings, {
+        ...facet,
+        x,
+        y: (row: RackReading) => travel(row.rack_mm),
+        z: 'check_id',
+        stroke: role.iron,
+        marker: 'dot',
+      }),
       Plot.ruleX(bands, {
         ...facet,
-        x: 'at',
-        y1: 'low',
-        y2: 'high',
+        x,
+        y1: (band: RackBand) => travel(band.low),
+        y2: (band: RackBand) => travel(band.high),
         stroke: role.blue,
         strokeOpacity: 0.35,
         strokeWidth: 16,
       }),
       Plot.dot(found, {
         ...facet,
-        x: 'at',
-        y: 'rack_mm',
+        x,
+        y: (band: RackBand) => travel(band.rack_mm ?? 0),
         r: 3.5,
         fill: (band: RackBand) => (isOut(band) ? role.warm : role.blue),
         symbol: (band: RackBand) => (isOut(band) ? 'diamond' : 'circle'),
-        title: (band: RackBand) => `${figure(band.rack_mm, 'mm')}, ${band.verdict}`,
+        title: (band: RackBand) => `${write.beside(band.rack_mm, [band.low, band.high], 'mm').value}, ${band.verdict}`,
       }),
     ],
   };

@@ -93,8 +93,8 @@ export interface BandRow {
 export interface BandStyle {
   /** Title of the y axis with its unit. */
   readonly label: string;
-  /** What a row's values are multiplied with for the axis: 100 for shares on an axis in percent. */
-  readonly factor: number;
+  /** Takes a row's values to the axis: times 100 for shares on an axis in percent. */
+  readonly scale: (value: number) => number;
   /** How a row's value is written in the pointer's note. */
   readonly write: (value: number) => string;
   /** Ends the axis at this many times the largest median, where a band reaches further; the band is cut there. */
@@ -114,7 +114,7 @@ export function bandsPlot(rows: readonly BandRow[], style: BandStyle, room: Room
   const cells = grid(names, room, 220);
   const facet = { fx: (row: BandRow) => cells.fx(row.name), fy: (row: BandRow) => cells.fy(row.name) };
   const x = (row: BandRow): Date => midQuarter(row.quarter);
-  const y = (row: BandRow): number => style.factor * row.median;
+  const y = (row: BandRow): number => style.scale(row.median);
   const few = rows.filter((row) => row.n < FEW_READINGS);
   const many = rows.filter((row) => row.n >= FEW_READINGS);
   const medians = rows.map((row) => row.median);
@@ -124,7 +124,7 @@ export function bandsPlot(rows: readonly BandRow[], style: BandStyle, room: Room
     ...multiples,
     x: timeAxis(rows.map(x), room.width / cells.columns, 'Quarter received'),
     y: {
-      domain: [style.factor * Math.min(...values, 0), style.factor * topOf(values, medians, style.cut ?? Infinity)],
+      domain: [style.scale(Math.min(...values, 0)), style.scale(topOf(values, medians, style.cut ?? Infinity))],
       nice: true,
       label: style.label,
       labelArrow: 'none',
@@ -139,8 +139,8 @@ export function bandsPlot(rows: readonly BandRow[], style: BandStyle, room: Room
       Plot.areaY(many, {
         ...facet,
         x,
-        y1: (row: BandRow) => style.factor * row.p10,
-        y2: (row: BandRow) => style.factor * row.p90,
+        y1: (row: BandRow) => style.scale(row.p10),
+        y2: (row: BandRow) => style.scale(row.p90),
         fill: role.blueWash,
         clip: style.cut !== undefined,
         z: 'name',

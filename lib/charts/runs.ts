@@ -1,5 +1,5 @@
 import * as Plot from '@observablehq/plot';
-import { figure } from '../words/figures';
+import { inLogUnits } from '../words/figures';
 import {
   base,
   distinct,
@@ -30,7 +30,10 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
   const measured = rows.filter((row) => row.error_deg !== null);
   const facet = { fx: (row: RunErrorRow) => cells.fx(row.run), fy: (row: RunErrorRow) => cells.fy(row.run) };
   const hue = (row: RunErrorRow): string => (row.verdict === 'out' ? role.warm : role.blue);
-  const limits = tolerance === null ? [] : [-tolerance, tolerance];
+  const { write = inLogUnits } = room;
+  const scale = write.scale('cam_deg');
+  const error = (row: RunErrorRow): number => scale(row.error_deg ?? 0);
+  const limits = tolerance === null ? [] : [scale(-tolerance), scale(tolerance)];
   return {
     ...base(room, 60 + 150 * cells.rows),
     ...multiples,
@@ -42,8 +45,8 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
       labelArrow: 'none',
     },
     y: {
-      domain: roundZero([...measured.map((row) => row.error_deg ?? 0), ...limits], 0.1),
-      label: 'Phase error (° cam), + is late',
+      domain: roundZero([...measured.map(error), ...limits], scale(0.1)),
+      label: `${write.axis('Phase error', 'cam_deg')}, + is late`,
       labelArrow: 'none',
       ticks: 5,
       tickFormat: signed,
@@ -55,16 +58,16 @@ export function runErrorsPlot(rows: readonly RunErrorRow[], tolerance: number | 
       Plot.ruleY([0], { stroke: role.iron }),
       Plot.ruleY(limits, { stroke: role.ink, strokeDasharray: '5 3' }),
       plotNames(runs, cells, runName),
-      Plot.ruleX(measured, { ...facet, x: 'element', y1: 0, y2: 'error_deg', stroke: hue, strokeWidth: 1.5 }),
+      Plot.ruleX(measured, { ...facet, x: 'element', y1: 0, y2: error, stroke: hue, strokeWidth: 1.5 }),
       Plot.dot(measured, {
         ...facet,
         x: 'element',
-        y: 'error_deg',
+        y: error,
         r: 4,
         fill: hue,
         symbol: (row: RunErrorRow) => (row.verdict === 'out' ? 'diamond' : 'circle'),
         title: (row: RunErrorRow) =>
-          `Element ${row.element}: ${figure(row.error_deg, 'cam_deg', { sign: true })}, ${row.verdict}`,
+          `Element ${row.element}: ${write.figure(row.error_deg, 'cam_deg', { sign: true })}, ${row.verdict}`,
       }),
     ],
   };

@@ -5,6 +5,9 @@
 export const units = {
   mm: { symbol: 'mm', spoken: 'millimetres', decimals: 2 },
   mm_fine: { symbol: 'mm', spoken: 'millimetres', decimals: 3 },
+  // A shim, a change of one or a clearance: a length too, but where people speak of inches these are told in thousandths.
+  shim: { symbol: 'mm', spoken: 'millimetres', decimals: 2 },
+  shim_fine: { symbol: 'mm', spoken: 'millimetres', decimals: 3 },
   um: { symbol: 'µm', spoken: 'micrometres', decimals: 1 },
   deg: { symbol: '°', spoken: 'degrees', decimals: 2 },
   cam_deg: { symbol: '° cam', spoken: 'degrees of camshaft', decimals: 2 },
@@ -12,6 +15,11 @@ export const units = {
   mm_per_turn: { symbol: 'mm/turn', spoken: 'millimetres per turn', decimals: 2 },
   cm3: { symbol: 'cm³', spoken: 'cubic centimetres', decimals: 1 },
   mm3_per_stroke: { symbol: 'mm³/stroke', spoken: 'cubic millimetres per stroke', decimals: 1 },
+  leak_slope: {
+    symbol: 'mm³/stroke × rpm',
+    spoken: 'cubic millimetres per stroke times revolutions per minute',
+    decimals: 0,
+  },
   strokes: { symbol: 'strokes', spoken: 'strokes', decimals: 0 },
   rpm: { symbol: 'rpm', spoken: 'revolutions per minute of the pump', decimals: 0 },
   celsius: { symbol: '°C', spoken: 'degrees Celsius', decimals: 1 },
@@ -32,3 +40,12 @@ export type Unit = keyof typeof units;
 export const MM_PER_INCH = 25.4;
 /** 1 cm3 in mm3, exactly (10 mm cubed). */
 export const MM3_PER_CM3 = 1000;
+
+/** One inch is 254 tenths of a millimetre: the same, as whole numbers, so that no digit is lost on the way. */
+export const INCH_MM = [254, 10] as const;
+/** Pound-force: 0.45359237 kg (1959) times 9.80665 m/s2 (3rd CGPM, 1901), in newtons. */
+const POUND_FORCE_N = 0.45359237 * 9.80665;
+/** Square inch in mm2, exactly. */
+const SQUARE_INCH_MM2 = 645.16;
+/** A pound-force on a square inch in kPa, as a fraction: N/mm2 are MPa, times 1000. It is 6.894757293168 kPa. */
+export const PSI_KPA = [POUND_FORCE_N * 1000, SQUARE_INCH_MM2] as const;

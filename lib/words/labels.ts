@@ -27,11 +27,39 @@ const resultFacts = new Map<string, Fact>(
   ),
 );
 
+/** Lengths that are shims, changes of them or differences between them. */
+const shimColumns: ReadonlySet<string> = new Set([
+  ...[
+    'before_mm',
+    'after_mm',
+    'before_second_mm',
+    'after_second_mm',
+    'stated_change_mm',
+    'shim_step_mm',
+    'shim_sizes_mm',
+  ],
+  ...[
+    'shim_change_mm',
+    'made_mm',
+    'plan_mm',
+    'moved_mm',
+    'done_mm',
+    'step_mm',
+    'pair_difference_mm',
+    'change_uncertainty_mm',
+  ],
+]);
+/** The unit that a column is shown by: where people speak of inches a shim is told in thousandths, a lift is not. */
+function shownUnit(column: string, unit: Label['unit']): Label['unit'] {
+  if (!shimColumns.has(column)) return unit;
+  return unit === 'mm' ? 'shim' : unit === 'mm_fine' ? 'shim_fine' : unit;
+}
+
 function build(table: string, column: string, fact: Fact | undefined): Label {
   const words = columnWords[`${table}.${column}`] ?? columnWords[column];
   if (words === undefined || fact === undefined)
     throw new Error(`No label for ${table}.${column}: see lib/words/columns`);
-  return { text: words[0], meaning: `${fact.meaning}.`, origin: words[1], unit: fact.unit };
+  return { text: words[0], meaning: `${fact.meaning}.`, origin: words[1], unit: shownUnit(column, fact.unit) };
 }
 
 /** The label of a column of the log, `table.column`. Throws where the column does not exist or has no word yet. */

@@ -1,13 +1,15 @@
 import type { codes } from '../calc/layout';
 import { findingFacts, type FindingWord } from '../calc/findings';
+import { ALLOWED_PAIR_DIFFERENCE_MM } from '../calc/phasing';
 import type { Adjuster, BalanceBy } from '../calc/types';
 import type { Unit } from '../units/units';
-import { counted, day, figure, NO_FIGURE, shimChange } from './figures';
+import { counted, day, type Verbs, type Writer } from './figures';
 import { spreadBases } from './terms';
 
 /**
  * Result rows as the sentences that a technician would follow. An empty figure (null) is told as not known, never as 0.
- * Every sentence that tells a hand what to do says which way it goes.
+ * Every sentence that tells a hand what to do says which way it goes. `write` writes the figures in the units that the reader chose;
+ * what is said about them is worked out in those of the log.
  */
 
 type Verdict = (typeof codes.verdict)[number];
@@ -46,21 +48,28 @@ export const listed = (words: readonly (string | number)[]): string =>
 
 const plural = (n: number, one: string): string => (n === 1 ? one : `${one}s`);
 
-/** A length to the hundredth, or to the thousandth where the hundredth would hide part of it. */
-const length = (mm: number): string => {
-  const hides = Math.abs(mm * 100 - Math.round(mm * 100)) > 0.05;
-  return figure(mm, hides ? 'mm_fine' : 'mm');
-};
-const lateness = (deg: number): string => {
-  const size = figure(Math.abs(deg), 'cam_deg');
-  return Number(Math.abs(deg).toFixed(2)) === 0 ? size : `${size} ${deg < 0 ? 'early' : 'late'}`;
+/** Whether a hundredth of a millimetre would hide part of a length. */
+const hides = (mm: number): boolean => Math.abs(mm * 100 - Math.round(mm * 100)) > 0.05;
+/** A shim or a change to the hundredth, or to the thousandth where the hundredth would hide part of it. */
+const shim = (mm: number, write: Writer): string => write.figure(mm, hides(mm) ? 'shim_fine' : 'shim');
+/** The same of a lift or of the rack. */
+const length = (mm: number, write: Writer): string => write.figure(mm, hides(mm) ? 'mm_fine' : 'mm');
+const lateness = (deg: number, write: Writer): string => {
+  const none = Number(Math.abs(deg).toFixed(2)) === 0;
+  const size = write.figure(none ? 0 : Math.abs(deg), 'cam_deg');
+  return none ? size : `${size} ${deg < 0 ? 'early' : 'late'}`;
 };
 const capital = (sentence: string): string => sentence.charAt(0).toUpperCase() + sentence.slice(1);
 
 /** What one change of the plan asks of the hand, for the elements that get the same. */
-export function shimOrder(elements: readonly number[], mm: number, { adjuster, screw_mm_per_turn }: Setting): string {
+export function shimOrder(
+  elements: readonly number[],
+  mm: number,
+  { adjuster, screw_mm_per_turn }: Setting,
+  write: Writer,
+): string {
   const which = listed(elements);
-  const size = length(Math.abs(mm));
+  const size = shim(Math.abs(mm), write);
   switch (adjuster) {
     case 'barrel_shim': {
       const barrels = `under ${plural(elements.length, 'barrel')} ${which}`;
@@ -80,13 +89,18 @@ export function shimOrder(elements: readonly number[], mm: number, { adjuster, s
   }
 }
 
-/** One change with its sign and the way the hand must go: `+0.15 mm, add`, or of a screw `+0.15 mm, raise`. */
-export function adjustment(mm: Figure, adjuster: Adjuster, decimals = 2): string {
-  const text = shimChange(mm, { decimals });
-  return adjuster === 'tappet_screw' && text !== NO_FIGURE
-    ? text.replace(/add$/, 'raise').replace(/remove$/, 'lower')
-    : text;
-}
+const verbs: Readonly<Record<Adjuster, Verbs>> = {
+  barrel_shim: ['add', 'remove'],
+  tappet_shim: ['add', 'remove'],
+  tappet_screw: ['raise', 'lower'],
+};
+
+/**
+ * One change with its sign and the way the hand must go: `+0.15 mm, add`, or of a screw `+0.15 mm, raise`. Without an adjuster,
+ * where many pumps with different ones are told together, the change alone.
+ */
+export const adjustment = (mm: Figure, adjuster: Adjuster | null, write: Writer, decimals = 2): string =>
+  write.shimChange(mm, { decimals }, adjuster === null ? null : verbs[adjuster]);
 
 /** The steps that change something, those of one size together, in the order of the elements. */
 function groups(steps: readonly ShimStep[]): readonly (readonly [number, readonly number[]])[] {
@@ -107,42 +121,47 @@ const places: Readonly<Record<Adjuster, string>> = {
   tappet_screw: 'tappet screw',
 };
 
-function orders(steps: readonly ShimStep[], setting: Setting): string {
+function orders(steps: readonly ShimStep[], setting: Setting, write: Writer): string {
   const changes = groups(steps);
   const moved = changes.reduce((sum, [, elements]) => sum + elements.length, 0);
   if (changes.length === 0) return `Leave every ${places[setting.adjuster]} as it is.`;
-  const told = changes.map(([mm, elements]) => shimOrder(elements, mm, setting)).join(', ');
+  const told = changes.map(([mm, elements]) => shimOrder(elements, mm, setting, write)).join(', ');
   return `${capital(told)}${moved < steps.length ? '; leave the others' : ''}.`;
 }
 
 /** Where the plan ends: the reference lift and the largest error left. */
-function afterwards({ lift_after_mm, status }: ShimPlan, steps: readonly ShimStep[]): string | null {
+function afterwards({ lift_after_mm, status }: ShimPlan, steps: readonly ShimStep[], write: Writer): string | null {
   const errors = steps.flatMap(({ planned_error_deg: error }) => (error === null ? [] : [error]));
   const worst = errors.reduce((most, error) => (Math.abs(error) > Math.abs(most) ? error : most), 0);
   const lift =
     lift_after_mm === null
       ? null
-      : `the reference ${status === 'in already' ? '' : 'then '}closes at ${length(lift_after_mm)}`;
-  const error = errors.length === 0 ? null : `the largest error is ${lateness(worst)}`;
+      : `the reference ${status === 'in already' ? '' : 'then '}closes at ${length(lift_after_mm, write)}`;
+  const error = errors.length === 0 ? null : `the largest error is ${lateness(worst, write)}`;
   const told = [lift, error].filter((part) => part !== null).join(', ');
   return told === '' ? null : `${capital(told)}.`;
 }
 
-function remaining(steps: readonly ShimStep[]): string {
+function remaining(steps: readonly ShimStep[], write: Writer): string {
   const left = steps.filter(
     ({ planned_error_deg: error, tolerance_deg: tolerance }) =>
       error !== null && tolerance !== null && Math.abs(error) > tolerance + 1e-6,
   );
   if (left.length === 0) return 'What remains is the reference lift, outside its band.';
-  const each = left.map((step) => `element ${step.element} ${lateness(step.planned_error_deg ?? 0)}`);
+  const each = left.map((step) => `element ${step.element} ${lateness(step.planned_error_deg ?? 0, write)}`);
   return `What remains out of tolerance: ${listed(each)}.`;
 }
 
 /** The least-rework plan after one run. `steps`: every element of that run. */
-export function shimPlanSentences(plan: ShimPlan, steps: readonly ShimStep[], setting: Setting): readonly string[] {
-  const after = afterwards(plan, steps);
+export function shimPlanSentences(
+  plan: ShimPlan,
+  steps: readonly ShimStep[],
+  setting: Setting,
+  write: Writer,
+): readonly string[] {
+  const after = afterwards(plan, steps, write);
   const rest = after === null ? [] : [after];
-  const order = orders(steps, setting);
+  const order = orders(steps, setting, write);
   switch (plan.status) {
     case 'in already':
       return [order, 'Timing and phasing are in already.', ...rest];
@@ -153,7 +172,7 @@ export function shimPlanSentences(plan: ShimPlan, steps: readonly ShimStep[], se
         order,
         ...rest,
         'Tolerance can\u2019t be reached this way; this comes closest.',
-        remaining(steps),
+        remaining(steps, write),
         ...(plan.step_mm === null ? ['By sizes on hand, an element stays where its stack is not known.'] : []),
       ];
     case 'lift not read':
@@ -166,9 +185,9 @@ export function shimPlanSentences(plan: ShimPlan, steps: readonly ShimStep[], se
 }
 
 /** What was done after the run beside what would have been enough. */
-export function doneBesideEnough(plan: ShimPlan, { adjuster }: Setting): string {
+export function doneBesideEnough(plan: ShimPlan, { adjuster }: Setting, write: Writer): string {
   const place = places[adjuster];
-  const inAll = (mm: Figure): string => (mm === null ? '' : `, ${length(mm)} in all`);
+  const inAll = (mm: Figure): string => (mm === null ? '' : `, ${shim(mm, write)} in all`);
   const nothing = plan.done_barrels === 0;
   const done = nothing
     ? 'Nothing was changed after this run'
@@ -191,8 +210,8 @@ export function doneBesideEnough(plan: ShimPlan, { adjuster }: Setting): string 
 }
 
 /** The step that a plan goes by. */
-export const stepSentence = (plan: ShimPlan): string =>
-  plan.step_mm === null ? 'Planned with the sizes on hand.' : `Planned in steps of ${length(plan.step_mm)}.`;
+export const stepSentence = (plan: ShimPlan, write: Writer): string =>
+  plan.step_mm === null ? 'Planned with the sizes on hand.' : `Planned in steps of ${shim(plan.step_mm, write)}.`;
 
 export interface BalancePlan {
   readonly test_point: string | null;
@@ -223,53 +242,58 @@ export interface Rotation {
 const towards = (value: number): string => (value > 0 ? 'more fuel' : 'less fuel');
 const turns = (rotation: Rotation): boolean => rotation.planned_deg !== null && rotation.planned_deg !== 0;
 
-function turnOrder(rotations: readonly Rotation[], by: BalanceBy): string {
+function turnOrder(rotations: readonly Rotation[], by: BalanceBy, write: Writer): string {
   const each = rotations
     .filter(turns)
     .map(
       ({ element, planned_deg: deg }) =>
-        `${by} ${element} by ${figure(Math.abs(deg ?? 0), 'deg')} towards ${towards(deg ?? 0)}`,
+        `${by} ${element} by ${write.figure(Math.abs(deg ?? 0), 'deg')} towards ${towards(deg ?? 0)}`,
     );
   return `turn ${listed(each)}; leave the others.`;
 }
 
-function slots(rotations: readonly Rotation[]): readonly string[] {
+function slots(rotations: readonly Rotation[], write: Writer): readonly string[] {
   const known = rotations.filter((rotation) => turns(rotation) && rotation.slot_left_deg !== null);
   if (known.length === 0) return [];
   const past = known.filter((rotation) => rotation.past_slot === 'yes');
-  const each = known.map(({ element, slot_left_deg }) => `barrel ${element} ${figure(slot_left_deg, 'deg')}`);
+  const each = known.map(({ element, slot_left_deg }) => `barrel ${element} ${write.figure(slot_left_deg, 'deg')}`);
   return [
     `Room in the slot that way before the turn, if each barrel began in the middle: ${listed(each)}.`,
     ...past.map(({ element }) => `Barrel ${element} would run past the end of its slot.`),
   ];
 }
 
-function balanceAfter(plan: BalancePlan): string {
-  const spread = figure(plan.spread_after, spreadBases[plan.spread_basis].unit, { decimals: 2 });
-  return `The mean is then ${figure(plan.mean_after_mm3, 'mm3_per_stroke')}${plan.spread_after === null ? '' : `, the spread ${spread}`}.`;
+function balanceAfter(plan: BalancePlan, write: Writer): string {
+  const spread = write.figure(plan.spread_after, spreadBases[plan.spread_basis].unit, { decimals: 2 });
+  return `The mean is then ${write.figure(plan.mean_after_mm3, 'mm3_per_stroke')}${plan.spread_after === null ? '' : `, the spread ${spread}`}.`;
 }
 
-function rackOrder({ rack_move_mm: move }: BalancePlan): string {
+function rackOrder({ rack_move_mm: move }: BalancePlan, write: Writer): string {
   if (move === null) return 'Move the rack, not the barrels; how far is not known, as its gain is not known.';
-  return `Move the rack, not the barrels: ${length(Math.abs(move))} towards ${towards(move)}.`;
+  return `Move the rack, not the barrels: ${length(Math.abs(move), write)} towards ${towards(move)}.`;
 }
 
 /** The least-rework balance at the base test point after one run. */
-export function balanceSentences(plan: BalancePlan, rotations: readonly Rotation[], by: BalanceBy): readonly string[] {
+export function balanceSentences(
+  plan: BalancePlan,
+  rotations: readonly Rotation[],
+  by: BalanceBy,
+  write: Writer,
+): readonly string[] {
   const at = plan.test_point ?? 'the base test point';
   switch (plan.status) {
     case 'in already':
       return [`Turn nothing: the balance at ${at} is in.`];
     case 'turn':
-      return [capital(turnOrder(rotations, by)), balanceAfter(plan), ...slots(rotations)];
+      return [capital(turnOrder(rotations, by, write)), balanceAfter(plan, write), ...slots(rotations, write)];
     case 'move the rack': {
-      const still = plan.turned_with_rack === 0 ? [] : [`Then ${turnOrder(rotations, by)}`];
+      const still = plan.turned_with_rack === 0 ? [] : [`Then ${turnOrder(rotations, by, write)}`];
       const spared = `With the rack where it is, ${counted(plan.turned, by)} would have to be turned.`;
-      return [rackOrder(plan), ...still, balanceAfter(plan), spared, ...slots(rotations)];
+      return [rackOrder(plan, write), ...still, balanceAfter(plan, write), spared, ...slots(rotations, write)];
     }
     case 'gain unknown':
       return [
-        `${capital(counted(plan.turned, by))} must be turned to ${figure(plan.target_mm3, 'mm3_per_stroke')}; by how many degrees is not known, as neither the draws nor the specification tell the gain.`,
+        `${capital(counted(plan.turned, by))} must be turned to ${write.figure(plan.target_mm3, 'mm3_per_stroke')}; by how many degrees is not known, as neither the draws nor the specification tell the gain.`,
       ];
     case 'not reachable':
       return [`No setting meets the limits at ${at}: they contradict one another.`];
@@ -285,21 +309,21 @@ const gainFrom: Readonly<Record<(typeof codes.gain_basis)[number], string>> = {
 };
 
 /** The gain that a balance plan is reckoned with, and how its two sources agree. */
-export function gainSentence(plan: BalancePlan): string | null {
+export function gainSentence(plan: BalancePlan, write: Writer): string | null {
   if (plan.per_degree_mm3 === null) return null;
   const ratio =
     plan.gain_ratio === null
       ? ''
       : ` The draws give ${plan.gain_ratio.toFixed(2)} times the gain that plunger and helix give.`;
-  return `Reckoned with ${figure(plan.per_degree_mm3, 'mm3_per_stroke', { decimals: 2 })} a degree, ${gainFrom[plan.per_degree_basis]}.${ratio}`;
+  return `Reckoned with ${write.figure(plan.per_degree_mm3, 'mm3_per_stroke', { decimals: 2 })} a degree, ${gainFrom[plan.per_degree_basis]}.${ratio}`;
 }
 
 /** Elements turned after the run beside those that the plan turns. */
-export function turnedBesideEnough(plan: BalancePlan, by: BalanceBy): string {
+export function turnedBesideEnough(plan: BalancePlan, by: BalanceBy, write: Writer): string {
   const done =
     plan.done_turned === 0
       ? 'Nothing was turned after this run'
-      : `Turned after this run: ${counted(plan.done_turned, by)}, ${figure(plan.done_deg, 'deg')} in all`;
+      : `Turned after this run: ${counted(plan.done_turned, by)}, ${write.figure(plan.done_deg, 'deg')} in all`;
   if (plan.status === 'incomplete' || plan.status === 'not reachable') return `${done}.`;
   const needed = plan.status === 'move the rack' ? plan.turned_with_rack : plan.turned;
   return `${done}; enough by this plan: ${counted(needed, by)}.`;
@@ -332,9 +356,9 @@ interface Compared {
 const card = ['on the card', 'recomputed'] as const;
 const windowOf = (unit: Unit): Compared => ({ unit, words: ['read', 'limit'] });
 const compared: Partial<Readonly<Record<FindingWord, Compared>>> = {
-  'shim change stated with the wrong sign': { unit: 'mm', signed: true, words: card },
-  'shim changed the wrong way': { unit: 'mm', signed: true, words: ['made', 'called for'] },
-  'shim change misreckoned': { unit: 'mm', signed: true, words: card },
+  'shim change stated with the wrong sign': { unit: 'shim', signed: true, words: card },
+  'shim changed the wrong way': { unit: 'shim', signed: true, words: ['made', 'called for'] },
+  'shim change misreckoned': { unit: 'shim', signed: true, words: card },
   'delivery misreckoned': { unit: 'mm3_per_stroke', words: card },
   'superseded revision': { unit: 'day', words: ['received', 'newer revision from'] },
   'draw before the rack was set': windowOf('mm'),
@@ -343,27 +367,36 @@ const compared: Partial<Readonly<Record<FindingWord, Compared>>> = {
   'feed outside its window': windowOf('kpa'),
   'window not recorded': { unit: 'count', words: ['readings missing', ''] },
   'test points out of order': { unit: 'clock', words: ['drawn at', 'the earlier one was drawn at'] },
-  'split pair differs': { unit: 'mm_fine', words: ['difference', 'allowed'] },
+  'split pair differs': { unit: 'shim_fine', words: ['difference', 'allowed'] },
   'element missing': { unit: 'count', words: ['measured', 'elements'] },
 };
 
-function comparedFigure(value: number, { unit, signed = false }: Compared): string {
+function moment(value: number, unit: 'day' | 'clock'): string {
   if (unit === 'day') return day(new Date(value * 86_400_000).toISOString());
-  if (unit !== 'clock') return figure(value, unit, { sign: signed });
-  const moment = new Date(value * 60_000).toISOString();
-  return `${day(moment)} ${moment.slice(11, 16)}`;
+  const stamp = new Date(value * 60_000).toISOString();
+  return `${day(stamp)} ${stamp.slice(11, 16)}`;
+}
+
+/** Both figures; digits are added where they would look alike although the finding is that they are not. */
+function bothFigures(
+  { stated, recomputed }: Finding,
+  { unit, signed = false }: Compared,
+  write: Writer,
+): readonly string[] {
+  if (unit !== 'day' && unit !== 'clock') return write.apart(stated, recomputed, unit, { sign: signed });
+  return [stated, recomputed].map((value) => (value === null ? '' : moment(value, unit)));
 }
 
 /** The two figures of a finding with their units, `on the card +0.15 mm, recomputed −0.15 mm`; empty where it has none. */
-export function findingFigures({ finding, stated, recomputed }: Finding): string {
-  const facts = compared[finding];
+export function findingFigures(found: Finding, write: Writer): string {
+  const facts = compared[found.finding];
   if (facts === undefined) return '';
-  const sides = [
-    [facts.words[0], stated],
-    [facts.words[1], recomputed],
-  ] as const;
-  return sides
-    .flatMap(([word, value]) => (value === null || word === '' ? [] : [`${word} ${comparedFigure(value, facts)}`]))
+  const figures = bothFigures(found, facts, write);
+  return [found.stated, found.recomputed]
+    .flatMap((value, side) => {
+      const word = facts.words[side] ?? '';
+      return value === null || word === '' ? [] : [`${word} ${figures[side] ?? ''}`];
+    })
     .join(', ');
 }
 
@@ -385,8 +418,17 @@ export function evidencePlace(place: {
     : `${file}, ${counted(n, 'row')} from ${row_no} to ${last_row_no ?? row_no}`;
 }
 
+/** The length that a finding's sentence names, in the log's unit and as the sentence has it. */
+const named: Partial<Readonly<Record<FindingWord, readonly [text: string, mm: number]>>> = {
+  'split pair differs': [`${ALLOWED_PAIR_DIFFERENCE_MM} mm`, ALLOWED_PAIR_DIFFERENCE_MM],
+};
+
 /** The plain sentence of a finding. */
-export const findingSays = (finding: FindingWord): string => findingFacts[finding].says;
+export function findingSays(finding: FindingWord, write: Writer): string {
+  const { says } = findingFacts[finding];
+  const length = named[finding];
+  return length === undefined ? says : says.replace(length[0], write.figure(length[1], 'shim'));
+}
 
 /** What stands against the proof, in one sentence. */
 export function proofSentence(breaking: number, weakening: number): string {
@@ -403,5 +445,5 @@ export function proofSentence(breaking: number, weakening: number): string {
 }
 
 /** An equivalent clearance on the radius, which is an upper bound. */
-export const clearanceWords = (um: Figure): string =>
-  um === null ? figure(um, 'um') : um === 0 ? 'none shows' : `at most ${figure(um, 'um')}`;
+export const clearanceWords = (um: Figure, write: Writer): string =>
+  um === null || um !== 0 ? `${um === null ? '' : 'at most '}${write.figure(um, 'um')}` : 'none shows';

@@ -59,19 +59,19 @@ export const terms = {
   reworkedJobs: term(
     'corrected',
     'ours',
-    'Those of them in which a stack was changed after the first measurement.',
+    'Those of them in which a stack or a screw was changed after the first measurement.',
     'count',
   ),
-  barrelsDone: term('barrels changed', 'trade', 'Barrels (or tappets) changed after the first measurement.', 'count'),
-  barrelsEnough: term(
-    'enough',
-    'ours',
-    'Barrels that the least-rework plan from the first measurement changes.',
+  barrelsDone: term(
+    'changed',
+    'trade',
+    'Barrels, tappets or tappet screws changed after the first measurement.',
     'count',
   ),
-  barrelsSpare: term('need not have', 'ours', 'Barrels that came off although the plan did without.', 'count'),
-  movedDone: term('moved', 'ours', 'Sum of the sizes of the changes made.', 'mm'),
-  movedEnough: term('enough to move', 'ours', 'Sum of the sizes of the changes of that plan.', 'mm'),
+  barrelsEnough: term('enough', 'ours', 'How many the least-rework plan from the first measurement changes.', 'count'),
+  barrelsSpare: term('need not have been', 'ours', 'Changed although the plan did without.', 'count'),
+  movedDone: term('moved', 'ours', 'Sum of the sizes of the changes made.', 'shim'),
+  movedEnough: term('enough to move', 'ours', 'Sum of the sizes of the changes of that plan.', 'shim'),
   // Findings
   findingJobs: term('jobs with it', 'ours', 'Jobs in which the finding stands.', 'count'),
   firstSeen: term('first seen', 'ours', 'Day on which the first pump with the finding came in.'),
@@ -92,16 +92,16 @@ export const terms = {
     'change made',
     'trade',
     'New stack less old stack, of a split pair the first half; plus is added.',
-    'mm',
+    'shim',
   ),
   changeNeeded: term(
     'change needed',
     'trade',
     'Change of the stack that takes the phase error away while the reference stays; plus is add, minus is remove.',
-    'mm',
+    'shim',
   ),
-  stackBefore: term('stack before', 'trade', 'Shim stack found before the first change of the job.', 'mm'),
-  stackAfter: term('stack after', 'trade', 'Shim stack after the last change of the job.', 'mm'),
+  stackBefore: term('stack before', 'trade', 'Shim stack found before the first change of the job.', 'shim'),
+  stackAfter: term('stack after', 'trade', 'Shim stack after the last change of the job.', 'shim'),
   phaseError: term(
     'phase error',
     'trade',
@@ -109,7 +109,7 @@ export const terms = {
     'cam_deg',
   ),
   tolerance: term('tolerance', 'trade', 'Phase error allowed either way by the specification.', 'cam_deg'),
-  stacks: term('stack', 'trade', 'Shim stack before and after the change made after the run.', 'mm'),
+  stacks: term('stack', 'trade', 'Shim stack before and after the change made after the run.', 'shim'),
   bandAllowed: term('band', 'trade', 'From the lowest to the highest value allowed.'),
   // Trying figures
   tried: term('tried, not logged', 'ours', 'Worked out from figures typed on the page; the log is not changed.'),
@@ -200,6 +200,24 @@ export const terms = {
   needed: term('Needed', 'ours', 'Whether a row without it is set aside.'),
   meaning: term('Meaning', 'ours', 'What a column holds.'),
   readFrom: term('Read from', 'ours', 'File and row that a reading comes from.'),
+  // Units shown
+  metric: term('Metric', 'standard', 'Millimetres, kilopascals, degrees Celsius: the units of the log.'),
+  customary: term(
+    'US customary',
+    'standard',
+    'Inches, shims and clearances in thousandths of an inch (thou), psi, degrees Fahrenheit.',
+  ),
+  camDegrees: term('Camshaft degrees', 'trade', 'One turn of the pump is 360 degrees: the unit of the log.'),
+  crankDegrees: term(
+    'Crankshaft degrees',
+    'trade',
+    'Twice the camshaft degrees: for a four-stroke engine, whose pump turns at half the speed of the crankshaft.',
+  ),
+  camMinutes: term(
+    'Camshaft degrees and minutes',
+    'trade',
+    'Whole camshaft degrees and minutes of arc; 60 minutes are a degree.',
+  ),
   // Our pictures
   wheel: term(
     'degree wheel',

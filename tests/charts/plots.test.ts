@@ -5,13 +5,19 @@ import { elementQuartersPlot, type QuarterStyle } from '../../lib/charts/byQuart
 import { deliveriesPlot } from '../../lib/charts/deliveries';
 import { firstPassPlot, latelyPlot } from '../../lib/charts/firstPass';
 import { rackCurvePlot } from '../../lib/charts/governor';
-import { grid, midQuarter, roundZero, signed, timeAxis } from '../../lib/charts/frame';
+import { grid, midQuarter, roundZero, scaledAxis, signed, timeAxis } from '../../lib/charts/frame';
 import { retentionPlot } from '../../lib/charts/retention';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
+import { inLogUnits } from '../../lib/words/figures';
 
 const room = { width: 800 };
-const style: QuarterStyle = { label: 'Change made (mm)', reach: 0.1, limits: [-0.5, 0.5], write: String };
+const style: QuarterStyle = {
+  ...scaledAxis(inLogUnits, 'Change made', 'shim'),
+  reach: 0.1,
+  limits: [-0.5, 0.5],
+  write: String,
+};
 const rate = { n: 10, share: 0.5, low: 0.24, high: 0.76 };
 const none = { n: 0, share: null, low: null, high: null };
 const middle = { n: 9, q1: -0.1, median: 0, q3: 0.3 };
@@ -36,7 +42,7 @@ const plots: Readonly<Record<string, (room: { width: number }) => PlotOptions>> 
         { run: 1, at: 90, low: 9, high: 9.4, rack_mm: null, verdict: 'not measured' },
       ],
       [{ run: 1, check_id: 'boost', at: 40, rack_mm: 8.7 }],
-      'Boost pressure (kPa)',
+      { text: 'Boost pressure', unit: 'kpa' },
       r,
     ),
   retention: (r) =>

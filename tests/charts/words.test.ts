@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { codes, layout } from '../../lib/calc/layout';
 import { tables } from '../../lib/log/tables';
 import { columnWords } from '../../lib/words/columns';
-import { axis, count, day, figure, percentRange, quarterName, shimChange } from '../../lib/words/figures';
+import { count, day, inLogUnits, percentRange, quarterName } from '../../lib/words/figures';
 import { glossary } from '../../lib/words/glossary';
 import { allLabels, setAsideKinds, spreadBases, terms, windowUnits } from '../../lib/words/labels';
 
@@ -45,6 +45,8 @@ describe('labels', () => {
     expect(Object.keys(setAsideKinds)).toEqual(['format', 'reference', 'repeat', 'replaced', 'mended', 'left_out']);
   });
 });
+
+const { figure, shimChange, axis } = inLogUnits;
 
 describe('figures', () => {
   it('carry the sign of a change, a true minus and their unit', () => {

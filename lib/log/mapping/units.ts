@@ -1,4 +1,4 @@
-import type { Unit } from '../../units/units';
+import { INCH_MM, PSI_KPA, type Unit } from '../../units/units';
 
 /**
  * The units that a shop's own sheets are written in, each with its factor to the base unit of its quantity. A factor is a
@@ -39,23 +39,16 @@ const unit = (
   plus = 0,
 ): SourceUnitFacts => ({ symbol, quantity, plus, times, over, definition });
 
-/** One inch is 254 tenths of a millimetre. */
-const INCH = [254, 10] as const;
 const INCH_SAYS = '1 in = 25.4 mm exactly (international yard and pound agreement, 1959)';
-
-/** Pound-force: 0.45359237 kg (1959) times 9.80665 m/s2 (3rd CGPM, 1901), in newtons. */
-const POUND_FORCE_N = 0.45359237 * 9.80665;
-/** Square inch in mm2, exactly. */
-const SQUARE_INCH_MM2 = 645.16;
 
 export const sourceUnits = {
   mm: unit('mm', 'length', 'base'),
-  inch: unit('in', 'length', INCH_SAYS, ...INCH),
-  thou: unit('thou', 'length', 'a thousandth of an inch', INCH[0], INCH[1] * 1000),
+  inch: unit('in', 'length', INCH_SAYS, ...INCH_MM),
+  thou: unit('thou', 'length', 'a thousandth of an inch', INCH_MM[0], INCH_MM[1] * 1000),
   mm_per_deg: unit('mm/°', 'lift_rate', 'base: per degree of camshaft'),
-  inch_per_deg: unit('in/°', 'lift_rate', INCH_SAYS, ...INCH),
+  inch_per_deg: unit('in/°', 'lift_rate', INCH_SAYS, ...INCH_MM),
   mm_per_turn: unit('mm/turn', 'lead', 'base'),
-  inch_per_turn: unit('in/turn', 'lead', INCH_SAYS, ...INCH),
+  inch_per_turn: unit('in/turn', 'lead', INCH_SAYS, ...INCH_MM),
   cm3: unit('cm³', 'volume', 'base'),
   cc: unit('cc', 'volume', 'another name of the cubic centimetre'),
   ml: unit('ml', 'volume', '1 ml = 1 cm3 exactly (12th CGPM, 1964)'),
@@ -67,8 +60,7 @@ export const sourceUnits = {
     'psi',
     'pressure',
     'a pound-force on a square inch: 0.45359237 kg x 9.80665 m/s2 over 645.16 mm2',
-    POUND_FORCE_N * 1000,
-    SQUARE_INCH_MM2,
+    ...PSI_KPA,
   ),
   celsius: unit('°C', 'temperature', 'base'),
   fahrenheit: unit('°F', 'temperature', 'C = (F - 32) x 5 / 9 exactly', 5, 9, -32),

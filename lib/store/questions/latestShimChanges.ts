@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { day, int, maybeReal, maybeText, real, text } from './rows';
+import { ADJUSTER, adjuster, day, int, maybeReal, maybeText, real, text } from './rows';
 
 /** How many changes are listed at most. */
 export const LISTED_CHANGES = 200;
@@ -17,6 +17,7 @@ const row = z.object({
   shim_change_mm: maybeReal,
   made_mm: real,
   batch: maybeText,
+  adjuster,
 });
 export type ShimChangeRow = z.infer<typeof row>;
 
@@ -27,10 +28,11 @@ export const latestShimChanges = question<Filters & { readonly element: number |
   (args) => [...filterValues(args), args.element],
   `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, f.run, f.element,
-    f.error_deg, f.shim_change_mm, f.made_mm, s.batch
+    f.error_deg, f.shim_change_mm, f.made_mm, h.batch, ${ADJUSTER} as adjuster
   from picked p
   join phasing f on f.job_no = p.job_no
-  left join shims s on s.job_no = f.job_no and s.run = f.run and s.element = f.element
+  join specs s on s.spec_no = p.spec_no
+  left join shims h on h.job_no = f.job_no and h.run = f.run and h.element = f.element
   where f.made_mm <> 0 and ($6::integer is null or f.element = $6::integer)
   order by p.received_on desc, p.job_no desc, f.run, f.element
   limit ${LISTED_CHANGES}`,

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { slopeWithin } from '../../stats/slope';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { int, real, text } from './rows';
+import { adjuster, int, ONE_ADJUSTER, real, text } from './rows';
 
 /** Barrels changed after run 1 and later, and what would have been enough, job by job of those with a plan for run 1. */
 const REWORK = `rework as (
@@ -20,6 +20,8 @@ const REWORK = `rework as (
 
 const modelRow = z.object({
   pump_model: text,
+  /** What is set in these jobs; empty where they differ. */
+  adjuster: adjuster.nullable(),
   /** Jobs whose plans reach tolerance in every run. */
   jobs: int,
   /** Those of them in which a barrel came off after run 1. */
@@ -40,12 +42,12 @@ export const reworkByModel = question<Filters, ReworkOfModel>(
   modelRow,
   filterValues,
   `with ${PICKED_JOBS}, ${REWORK}
-  select p.pump_model, count(*)::integer as jobs, (count(*) filter (where done > 0))::integer as reworked,
+  select p.pump_model, ${ONE_ADJUSTER} as adjuster, count(*)::integer as jobs, (count(*) filter (where done > 0))::integer as reworked,
     sum(done)::integer as done, (sum(enough) filter (where done > 0))::integer as enough,
     sum(done_mm)::double as done_mm, coalesce(sum(enough_mm) filter (where done > 0), 0)::double as enough_mm,
     sum(least(spare, greatest(spare, done - enough)))::integer as spare_low,
     sum(greatest(spare, done - enough))::integer as spare_high
-  from rework join picked p using (job_no)
+  from rework join picked p using (job_no) join specs s on s.spec_no = p.spec_no
   group by p.pump_model having sum(done) > 0 order by spare_high desc, p.pump_model`,
 );
 

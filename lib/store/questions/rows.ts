@@ -12,6 +12,8 @@ export const maybeText = z.string().nullable();
 export const day = z.string();
 export const verdict = z.enum(['in', 'out', 'cannot tell', 'not measured']);
 export const answer = z.enum(['yes', 'no', 'not counted']);
+/** Where closure is set; empty where the jobs told together differ. */
+export const adjuster = z.enum(['barrel_shim', 'tappet_shim', 'tappet_screw']);
 export const yesNo = z.enum(['yes', 'no']);
 
 export type Verdict = z.infer<typeof verdict>;
@@ -35,6 +37,11 @@ export function rate(k: number, n: number): Rate {
   const { low, high } = wilson(k, n);
   return { k, n, share: k / n, low, high };
 }
+
+/** The adjuster of a specification `s`: shims under the barrel where it names none. */
+export const ADJUSTER = `coalesce(s.adjuster, 'barrel_shim')`;
+/** The same over a group of jobs, empty where they differ. */
+export const ONE_ADJUSTER = `case when count(distinct ${ADJUSTER}) = 1 then min(${ADJUSTER}) end`;
 
 /** The first day of the quarter of a DATE expression, as text. */
 export const quarterOf = (column: string): string => `cast(date_trunc('quarter', ${column}) as date)::varchar`;

@@ -1,19 +1,20 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { day, int, middleHalf, middleHalfRow, quarterOf } from './rows';
+import { adjuster, day, int, middleHalf, middleHalfRow, ONE_ADJUSTER, quarterOf } from './rows';
 
-const row = z.object({ element: int, quarter: day, ...middleHalfRow });
+const row = z.object({ element: int, quarter: day, ...middleHalfRow, adjuster: adjuster.nullable() });
 export type QuarterOfElement = z.infer<typeof row>;
 
-/** Changes made to each element's stack by quarter, stacks left alone not counted [mm, plus is added]. */
+/** Changes made to each element's stack by quarter, stacks left alone not counted [mm, plus is added, or a screw raised]. */
 export const shimChangesByQuarter = question<Filters, QuarterOfElement>(
   'shimChangesByQuarter',
   row,
   filterValues,
   `with ${PICKED_JOBS}
-  select f.element, ${quarterOf('p.received_on')} as quarter, ${middleHalf('f.made_mm')}
-  from picked p join phasing f on f.job_no = p.job_no
+  select f.element, ${quarterOf('p.received_on')} as quarter, ${middleHalf('f.made_mm')},
+    ${ONE_ADJUSTER} as adjuster
+  from picked p join phasing f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   where f.made_mm <> 0
   group by f.element, quarter order by f.element, quarter`,
 );
