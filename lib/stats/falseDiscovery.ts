@@ -14,7 +14,7 @@ export function falseDiscovery(p: ArrayLike<number>): Float64Array {
     .sort((a, b) => raw(a) - raw(b));
   let least = 1;
   for (const [before, k] of [...rising.entries()].reverse()) {
-    least = Math.min(least, (raw(k) * rising.length) / (before + 1));
+    least = Math.min(least, raw(k) * (rising.length / (before + 1)));
     adjusted[k] = least;
   }
   return adjusted;

@@ -1,7 +1,7 @@
-import chiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
 import { binomialTest } from './binomialTest';
 import { clopperPearson } from './clopperPearson';
 import { isConfidence } from './counts';
+import { meanWithTail } from './poissonTail';
 import type { Interval } from './wilson';
 
 /** Events counted over an exposure: faults over element-years, say. */
@@ -28,8 +28,8 @@ const isCount = ({ events, exposure }: EventCount): boolean =>
   Number.isInteger(events) && events >= 0 && exposure > 0 && Number.isFinite(exposure);
 
 /**
- * Rate of events with its exact Poisson interval: half a chi-square quantile of 2 events (lower end) and of 2 events + 2 (upper
- * end). F. Garwood, Biometrika 28 (1936) 437-442.
+ * Rate of events with its exact Poisson interval: the means at which so many events or more, and so many or fewer, have the chance
+ * (1 − confidence)/2. F. Garwood, Biometrika 28 (1936) 437-442.
  *
  * @returns per unit of exposure; lower end 0 where nothing happened; null where it is no such count or confidence
  */
@@ -39,8 +39,8 @@ export function eventRate(count: EventCount, confidence = 0.95): EventRate | nul
   const tail = (1 - confidence) / 2;
   return {
     rate: events / exposure,
-    low: events === 0 ? 0 : chiSquareQuantile(tail, 2 * events) / 2 / exposure,
-    high: chiSquareQuantile(1 - tail, 2 * events + 2) / 2 / exposure,
+    low: meanWithTail(events, tail, 'or more') / exposure,
+    high: meanWithTail(events, tail, 'or fewer') / exposure,
   };
 }
 
