@@ -109,7 +109,8 @@ export interface EventTime extends Interval {
 
 /**
  * Time by which the share `share` has had the event: the first step at or below 1 − share. Its interval runs from the first
- * step whose lower end is there to the first whose upper end is (R. Brookmeyer and J. Crowley, Biometrics 38 (1982) 29-41).
+ * step whose lower end is there to the first whose upper end is (R. Brookmeyer and J. Crowley, Biometrics 38 (1982) 29-41); a
+ * curve that falls to 0 before its lower end was there has that step as the lower end.
  *
  * @param share between 0 and 1; 0.5 gives the median
  * @returns in the unit of the curve; each figure Infinity where the curve, or that end, does not come down so far: not known, later
@@ -120,7 +121,7 @@ export function eventTime({ steps }: SurvivalCurve, share = 0.5): EventTime {
   const first = (end: (step: CurveStep) => number) => steps.find((step) => end(step) <= left)?.time ?? Infinity;
   return {
     time: first(({ survival }) => survival),
-    low: first(({ low }) => low),
+    low: first(({ survival, low }) => (survival > 0 ? low : 0)),
     high: first(({ high }) => high),
   };
 }

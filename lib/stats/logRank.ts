@@ -114,7 +114,7 @@ function moments(cases: readonly Case[], count: number): Moments {
  * @param times from 0 up, in one unit, of any length
  * @param hadEvent as long: 1 where the event came at that time, 0 where the case was last seen without it
  * @param group as long: the number of the case's group, 0 up to `count` − 1. A case with no such time or group is left out
- * @param count how many groups there are, at least 2
+ * @param count how many groups there are, 2 to 1,000
  * @returns null where no two groups were at risk together at any event
  */
 export function logRank(
