@@ -127,6 +127,16 @@ describe('intervals of variances', () => {
     expect(at(f * 1.001)).toBeGreaterThan(0);
   });
 
+  // Two mean squares weighted by their degrees of freedom, with one expectation, are together one of 10: chi-square quantile as above.
+  test('mean squares that are parts of one have its lower end, where something that is 0 is taken off', () => {
+    const { low } = varianceInterval([
+      { factor: 0.4, meanSquare: 4, freedom: 4 },
+      { factor: 0.6, meanSquare: 4, freedom: 6 },
+      { factor: -1, meanSquare: 0, freedom: 5 },
+    ]);
+    expect(low).toBeCloseTo(40 / 20.4832, 4);
+  });
+
   test('more confidence is wider; impossible terms tell nothing', () => {
     const terms = [
       { factor: 0.5, meanSquare: 3, freedom: 4 },

@@ -31,6 +31,7 @@ describe('tests for patterns', () => {
     ['run_one_side', [1, 1, 1, 1, 1, 1, -1]],
     ['trend', [0, 0.1, 0.2, 0.2, 0.3, 0.4, 0.5]],
     ['two_of_three_beyond_2_sigma', [2.2, 0, -2.2]],
+    ['two_of_three_beyond_2_sigma', [2, 0, 2.2]],
   ] as const)('one short of it is none: %s in %j', (name, scores) => {
     expect(runTests(scores, { ...ISO_7870_2, tests: [name] })).toEqual([]);
   });
