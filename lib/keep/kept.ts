@@ -1,6 +1,6 @@
 import { fileHash, isGone } from '../log/inspect';
 import type { Folder } from './folder';
-import { readList, writeList, type KeptFile, type KeptLoad } from './manifest';
+import { keptFileSchema, readList, writeList, type KeptFile, type KeptLoad } from './manifest';
 import { sentences } from './sentences';
 
 /**
@@ -68,7 +68,8 @@ export class KeptLog {
   async add({ files, ...load }: NewLoad): Promise<void> {
     if (this.damaged) throw new Error(sentences.damagedList);
     await this.put(files);
-    const kept = files.map(({ blob, ...file }) => ({ ...file, size: blob.size }));
+    // Read by its schema, so that the list is the same text whether it was just made or read from an archive.
+    const kept = files.map(({ blob, ...file }) => keptFileSchema.parse({ ...file, size: blob.size }));
     await this.commit([...this.loads, { ...load, files: kept }]);
   }
 
