@@ -7,8 +7,18 @@ export interface OpenedFile {
   readonly relation: string;
   /** The relation's own column names are c0, c1, ...; these are the names in the file. */
   readonly columns: readonly { readonly name: string; readonly type: string }[];
+  /** A large Parquet file comes a piece at a time, each in the same relation: how many rows are in it, where more are to come. */
+  pieceRows(): Promise<number>;
+  /** Puts the next piece in its place; false after the last. */
+  nextPiece(): Promise<boolean>;
   close(): Promise<void>;
 }
+
+/** What a file says that comes in one piece. */
+export const onePiece = {
+  pieceRows: () => Promise.resolve(0),
+  nextPiece: () => Promise.resolve(false),
+} as const;
 
 /** A file that the database can't make sense of; the message is fit to be shown. */
 export class UnreadableFile extends Error {}
@@ -28,6 +38,8 @@ export interface Database<Packed> {
   append(table: string, packed: Packed): Promise<void>;
   openCsv(file: LogFile, columns: number): Promise<OpenedFile>;
   openParquet(file: LogFile): Promise<OpenedFile>;
+  /** Packs what was stored since, where it would stay unpacked otherwise and take several times the memory. */
+  settle(): Promise<void>;
   /** Says that this Parquet file will be opened next, so that reading it can begin. */
   readAhead(file: LogFile): void;
   close(): Promise<void>;

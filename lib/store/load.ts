@@ -4,7 +4,7 @@ import { mendsBy } from '../log/mend';
 import { recognise } from '../log/recognise';
 import { withPlainLineEnds } from '../log/scan';
 import { refusal, remark, row as rowSentence } from '../log/sentences';
-import type { LogTable, TableName } from '../log/table';
+import { tableNames, type LogTable, type TableName } from '../log/table';
 import { tables } from '../log/tables';
 import { UnreadableFile, type Database, type OpenedFile } from './database';
 import { mendTally } from './mends';
@@ -76,8 +76,9 @@ const report = (file: LogFile, change: Partial<FileReport>): FileReport => ({
 });
 
 /**
- * Takes files into the log. Files that can't be read are refused, each with its sentence; all others are taken in together
- * in one transaction, so that a failure half-way leaves the log as it was.
+ * Takes files into the log. Files that can't be read are refused, each with its sentence; all others are taken in together: their
+ * rows are stored file by file, and nobody sees them until all are there and fitted together. What fails half-way, is called off
+ * or is answered with 'keep' takes them out again, so that the log is as it was.
  */
 export async function load<Packed>(
   db: Database<Packed>,
@@ -85,21 +86,14 @@ export async function load<Packed>(
   options: LoadOptions,
 ): Promise<readonly FileReport[]> {
   const inspections = new Inspections(options.inspect);
-  const broken = new Map<LogFile, string>();
   try {
-    for (;;) {
-      const outcome = await takeIn(db, files, inspections, broken, options);
-      if ('reports' in outcome) {
-        if (outcome.kept) return outcome.reports;
-        await db.run('delete from refused');
-        for (const { file, refused } of outcome.reports) {
-          if (refused !== null) await db.run('insert into refused values ($1, $2)', [file, refused]);
-        }
-        return outcome.reports;
-      }
-      // A file that breaks while it is being read undoes the transaction; the others are then taken in without it.
-      broken.set(outcome.file, outcome.reason);
+    const { reports, kept } = await takeIn(db, files, inspections, options);
+    if (kept) return reports;
+    await db.run('delete from refused');
+    for (const { file, refused } of reports) {
+      if (refused !== null) await db.run('insert into refused values ($1, $2)', [file, refused]);
     }
+    return reports;
   } finally {
     await inspections.settled();
   }
@@ -131,15 +125,16 @@ class Inspections {
   }
 }
 
-type Outcome =
-  | { readonly reports: readonly FileReport[]; readonly kept: boolean }
-  | { readonly file: LogFile; readonly reason: string };
+interface Outcome {
+  readonly reports: readonly FileReport[];
+  /** Whether the log was kept as it was, by the answer to what would be replaced. */
+  readonly kept: boolean;
+}
 
 async function takeIn<Packed>(
   db: Database<Packed>,
   files: readonly LogFile[],
   inspections: Inspections,
-  broken: ReadonlyMap<LogFile, string>,
   options: LoadOptions,
 ): Promise<Outcome> {
   // By what was taken in, not by the file it came in: a workbook gives several texts, and a mended mapping another one.
@@ -153,18 +148,16 @@ async function takeIn<Packed>(
   }
   const cameWith = options.cameWith ?? (() => ({ load: lastLoad + 1, at: options.at }));
   const reports: FileReport[] = [];
-  const sources = new Map<number, number>();
+  const staged = new Map<number, Staged>();
   // The largest last: it is looked through in its worker while the database takes the others in. Of files as large, and in
   // what the sources are numbered by, the order given stays, since a newer row takes the place of an older one.
   const order = files.map((file, place) => ({ file, place })).toSorted((a, b) => a.file.blob.size - b.file.blob.size);
-  await db.run('begin transaction');
   try {
     await markAccepted(db);
     for (const [i, { file, place }] of order.entries()) {
       options.signal?.throwIfAborted();
       options.onStep?.({ file: file.name, done: i, of: files.length });
-      const reason = broken.get(file);
-      const inspection: Inspection = reason === undefined ? await inspections.of(file) : { ok: false, reason };
+      const inspection = await inspections.of(file);
       for (const { file: later } of order.slice(i + 1, i + 1 + LOOK_AHEAD)) {
         inspections.begin(later, (found) => {
           if (later === order[i + 1]?.file && found.ok && found.format === 'parquet') db.readAhead(later);
@@ -175,34 +168,35 @@ async function takeIn<Packed>(
       else if (same !== undefined) reports[place] = report(file, { note: refusal.alreadyLoaded(same) });
       else {
         const sourceNo = lastSource + 1 + place;
-        const taken = await takeFile(db, file, inspection, sourceNo, cameWith(file));
+        const taken = await takeFile(db, file, inspection, sourceNo);
         if ('reason' in taken) {
-          await db.run('rollback');
-          return { file, reason: taken.reason };
+          // What of it was stored before it broke goes; the others are taken in without it.
+          await takeOut(db, `= ${sourceNo}`);
+          reports[place] = report(file, { refused: taken.reason });
+        } else {
+          hashes.set(inspection.hash, file.name);
+          staged.set(sourceNo, { file, inspection, taken, place, came: cameWith(file) });
+          reports[place] = report(file, {
+            table: taken.table,
+            note: taken.note,
+            mends: mendsBy(taken.header) !== null,
+          });
         }
-        hashes.set(inspection.hash, file.name);
-        sources.set(sourceNo, place);
-        reports[place] = report(file, { table: taken.table, note: taken.note, mends: mendsBy(taken.header) !== null });
+        await db.settle();
       }
     }
     options.signal?.throwIfAborted();
     options.onStep?.({ file: null, done: files.length, of: files.length });
-    if (sources.size > 0) {
-      await resolve(db, [...sources.keys()]);
-      if (!(await settled(db, lastSource, options))) {
-        await db.run('rollback');
-        return { reports: reports.map((taken) => (taken.table === null ? taken : asKept(taken))), kept: true };
-      }
-      await number(db);
-      await tellMends(db, sources, reports);
+    if (staged.size > 0 && !(await enter(db, staged, lastSource, reports, options))) {
+      await takeOut(db, `> ${lastSource}`);
+      return { reports: reports.map((taken) => (taken.table === null ? taken : asKept(taken))), kept: true };
     }
-    await db.run('commit');
   } catch (error) {
-    await db.run('rollback');
+    await takeOut(db, `> ${lastSource}`);
     throw error;
   }
   for (const row of await db.rows('select source_no, rows_read, rows_accepted, rows_set_aside from sources')) {
-    const place = sources.get(Number(row.source_no));
+    const place = staged.get(Number(row.source_no))?.place;
     const taken = place === undefined ? undefined : reports[place];
     if (place === undefined || taken === undefined) continue;
     reports[place] = {
@@ -213,6 +207,50 @@ async function takeIn<Packed>(
     };
   }
   return { reports, kept: false };
+}
+
+/** A file whose rows are stored and not yet seen. */
+interface Staged {
+  readonly file: LogFile;
+  readonly inspection: Readable;
+  readonly taken: TakenFile;
+  /** Its place among the files of the load. */
+  readonly place: number;
+  readonly came: CameWith;
+}
+
+/** Lets the stored rows into the log, all at once; false where a person kept the log as it was. */
+async function enter(
+  db: Database<unknown>,
+  staged: ReadonlyMap<number, Staged>,
+  lastSource: number,
+  reports: FileReport[],
+  options: LoadOptions,
+): Promise<boolean> {
+  await db.run('begin transaction');
+  try {
+    for (const [sourceNo, source] of staged) await enterSource(db, sourceNo, source);
+    await db.run('update shown set last_source = (select max(source_no) from held_sources)');
+    await resolve(db, [...staged.keys()]);
+    const goesOn = await settled(db, lastSource, options);
+    if (goesOn) {
+      await number(db);
+      await tellMends(db, new Map([...staged].map(([no, { place }]) => [no, place])), reports);
+    }
+    await db.run(goesOn ? 'commit' : 'rollback');
+    return goesOn;
+  } catch (error) {
+    await db.run('rollback');
+    throw error;
+  }
+}
+
+/** Takes out rows that were stored and not let in. */
+async function takeOut(db: Database<unknown>, which: string): Promise<void> {
+  for (const table of [...tableNames.map(held), 'faults', 'mend_marks']) {
+    await db.run(`delete from ${table} where source_no ${which}`);
+  }
+  await db.settle();
 }
 
 const asKept = ({ file }: FileReport): FileReport => ({ ...untouched, file, note: remark.kept });
@@ -250,16 +288,18 @@ async function tellMends(
   await db.run('delete from mend_marks');
 }
 
-type Taken =
-  | { readonly table: TableName; readonly header: readonly string[]; readonly note: string | null }
-  | { readonly reason: string };
+interface TakenFile {
+  readonly table: TableName;
+  readonly header: readonly string[];
+  readonly note: string | null;
+}
+type Taken = TakenFile | { readonly reason: string };
 
 async function takeFile<Packed>(
   db: Database<Packed>,
   file: LogFile,
   inspection: Readable,
   sourceNo: number,
-  { load, at }: CameWith,
 ): Promise<Taken> {
   try {
     const taken =
@@ -267,28 +307,9 @@ async function takeFile<Packed>(
         ? await takeCsv(db, file, inspection, sourceNo)
         : await takeParquet(db, file, sourceNo);
     if ('reason' in taken) return taken;
-    const { table, header, note } = taken;
+    const { table, header } = taken;
     if (mendsBy(header) !== null) await db.run(markMendsSql(tables[table], sourceNo));
     await db.run(formatFaultsSql(tables[table], sourceNo));
-    // Rows that could not be taken apart are not held; they are counted by their faults, which name no column.
-    await db.run(
-      `insert into held_sources select $1::integer, $2, $3::double, $4, $5, $6,
-        ((select count(*) from ${held(table)} where source_no = $1::integer)
-          + (select count(*) from faults where source_no = $1::integer and column_name is null))::integer,
-        $7::varchar::timestamp, $8::varchar, $9, $10::integer`,
-      [
-        sourceNo,
-        file.name,
-        file.origin?.bytes ?? file.blob.size,
-        file.origin?.hash ?? inspection.hash,
-        file.origin?.sheet == null ? inspection.format : 'xlsx',
-        table,
-        at,
-        note,
-        inspection.hash,
-        load,
-      ],
-    );
     return taken;
   } catch (error) {
     // Readers tell of a file that is gone in their own words, or as if it were broken.
@@ -299,6 +320,29 @@ async function takeFile<Packed>(
     };
   }
 }
+
+/** Rows that could not be taken apart are not held; they are counted by their faults, which name no column. */
+const enterSource = (db: Database<unknown>, sourceNo: number, source: Staged): Promise<void> => {
+  const { file, inspection, taken, came } = source;
+  return db.run(
+    `insert into held_sources select $1::integer, $2, $3::double, $4, $5, $6,
+      ((select count(*) from ${held(taken.table)} where source_no = $1::integer)
+        + (select count(*) from faults where source_no = $1::integer and column_name is null))::integer,
+      $7::varchar::timestamp, $8::varchar, $9, $10::integer`,
+    [
+      sourceNo,
+      file.name,
+      file.origin?.bytes ?? file.blob.size,
+      file.origin?.hash ?? inspection.hash,
+      file.origin?.sheet == null ? inspection.format : 'xlsx',
+      taken.table,
+      came.at,
+      taken.note,
+      inspection.hash,
+      came.load,
+    ],
+  );
+};
 
 async function gone(file: LogFile): Promise<boolean> {
   try {
@@ -369,7 +413,11 @@ async function takeParquet<Packed>(db: Database<Packed>, file: LogFile, sourceNo
     }
     const doubled = doubledNames(header);
     if (doubled.length > 0) return { reason: refusal.duplicateColumns(doubled) };
-    await stage(db, stageSql(tables[found.table], sourceNo, opened, PARQUET_FIRST_ROW));
+    let firstRow = PARQUET_FIRST_ROW;
+    do {
+      await stage(db, stageSql(tables[found.table], sourceNo, opened, firstRow));
+      firstRow += await opened.pieceRows();
+    } while (await opened.nextPiece());
     const note = found.unknown.length === 0 ? null : remark.unknownColumns(found.unknown);
     return { table: found.table, header, note };
   } finally {

@@ -78,14 +78,15 @@ async function work<Packed>(
   { onProgress, signal }: RecalculationOptions,
 ): Promise<number> {
   await calculator.begin(await readSpecs(db), await readGauges(db));
-  for (const name of readingTables) await db.run(`create or replace temp table due_${name} as ${dueSql(name)}`);
   const batches = Math.ceil(due / batchJobs);
+  const portion = Math.max(1, Math.floor(PORTION_JOBS / batchJobs));
   const answering: Promise<Answer<Packed>>[] = [];
   let fetched = 0;
   let done = 0;
   // The database reads the next batches while the engine works, and stores one while it works on the others.
   const fetchAhead = async (upTo: number): Promise<void> => {
     for (; fetched < Math.min(upTo, batches); fetched += 1) {
+      if (fetched % portion === 0) await layOut(db, fetched, fetched + portion);
       answering.push(calculator.calculate(await fetch(db, fetched)));
     }
   };
@@ -94,13 +95,25 @@ async function work<Packed>(
     const answer = await answering.shift();
     if (answer === undefined) throw new Error('A batch was not asked for');
     await store(db, answer, batch);
+    await db.settle();
     done = Math.min(due, (batch + 1) * batchJobs);
     onProgress?.(done, due);
   }
   // Batches that were called off in the engine's hands are answered all the same before their tables go.
   await Promise.all(answering);
-  for (const name of readingTables) await db.run(`drop table due_${name}`);
+  for (const name of readingTables) await db.run(`drop table if exists due_${name}`);
   return done;
+}
+
+/** Jobs whose readings are laid out side by side at a time, so that memory does not grow with the log. */
+const PORTION_JOBS = 24_000;
+
+async function layOut(db: Database<unknown>, from: number, to: number): Promise<void> {
+  for (const name of readingTables) {
+    await db.run(
+      `create or replace temp table due_${name} as ${dueSql(name)} and d.batch >= ${from} and d.batch < ${to}`,
+    );
+  }
 }
 
 async function fetch<Packed>(db: Database<Packed>, batch: number): Promise<Batch<Packed>> {

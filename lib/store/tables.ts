@@ -50,11 +50,14 @@ const heldTable = (table: LogTable): string => `create table ${held(table.name)}
   source_no INTEGER, row_no INTEGER, standing UTINYINT, raw VARCHAR[], fault UTINYINT, at_fault UTINYINT,
   ${table.columns.map((column) => `"${column.name}" ${sqlType[column.kind]}`).join(', ')});`;
 
+/** Whether a row `h` of a table has been let into the log. */
+export const SHOWN = 'h.source_no <= (select last_source from shown)';
+
 const logView = (table: LogTable): string => {
   const columns = table.columns.map((column) => `h."${column.name}"`).join(', ');
   const base = `h.source_no, h.row_no, ${columns}`;
   const from = `from ${held(table.name)} h`;
-  const where = `where h.standing = ${standing.accepted}`;
+  const where = `where h.standing = ${standing.accepted} and ${SHOWN}`;
   switch (table.name) {
     case 'specs':
       return `select n.spec_no, ${base} ${from} join spec_numbers n using (spec_id, revision) ${where}`;
@@ -171,6 +174,8 @@ const kindCounts = Object.entries(asideColumns)
 export const EMPTY_LOG = [
   `create table held_sources (source_no INTEGER primary key, file VARCHAR, bytes DOUBLE, hash VARCHAR, format VARCHAR,
     log_table VARCHAR, rows_read INTEGER, loaded_at TIMESTAMP, note VARCHAR, taken_hash VARCHAR, load_no INTEGER);`,
+  // Rows of later sources are stored and not yet in the log: their load is under way.
+  `create table shown (last_source INTEGER); insert into shown values (0);`,
   `create table refused (file VARCHAR, reason VARCHAR);`,
   `create table faults (source_no INTEGER, log_table VARCHAR, row_no INTEGER, column_name VARCHAR, value VARCHAR,
     kind VARCHAR, reason VARCHAR);`,

@@ -72,6 +72,7 @@ export async function undoLastLoad(db: Database<unknown>): Promise<number | null
       load,
     ]);
     await db.run('delete from held_sources where load_no = $1', [load]);
+    await db.run('update shown set last_source = (select coalesce(max(source_no), 0) from held_sources)');
     await unmend(db);
     await db.run('delete from refused');
     await fitTogether(db);
@@ -86,6 +87,7 @@ export async function emptyLog(db: Database<unknown>): Promise<void> {
   await atOnce(db, async () => {
     for (const table of [...all, ...tableNames.map(held), ...resultTables.map(kept)])
       await db.run(`delete from ${table}`);
+    await db.run('update shown set last_source = 0');
   });
 }
 

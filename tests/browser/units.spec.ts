@@ -65,7 +65,6 @@ test('a job is read in inches, thou and crankshaft degrees, and the choice is ke
 
   const link = page.url();
   await page.reload();
-  await openJob(page, job);
   await expect(sheet).toContainText((lift / 25.4).toFixed(5));
 
   const other = await browser.newContext();

@@ -4,7 +4,7 @@ import type { SqlValue } from '../question';
 import { recalculate } from '../recalculate';
 import { EMPTY_LOG } from '../tables';
 import type { Bench } from './bench';
-import type { BrowserDatabase } from './database';
+import { IN_LOG, type BrowserDatabase } from './database';
 
 /** What the first page will ask. */
 export interface Rehearsed {
@@ -37,6 +37,6 @@ export async function rehearse(
   } catch (error) {
     if (!signal.aborted) throw error;
   } finally {
-    await database.run('use memory; detach rehearsal');
+    await database.run(`${IN_LOG}; detach rehearsal`);
   }
 }

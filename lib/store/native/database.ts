@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance, type DuckDBConnection } from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
-import { csvRelation, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
+import { csvRelation, onePiece, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
 import type { NumberTable } from '../numbers';
 import type { SqlValue } from '../question';
 import { appendNumbers, readNumbers } from './columns';
@@ -54,6 +54,7 @@ export class NativeDatabase implements Database<NumberTable> {
     return {
       relation: csvRelation(place.path, columns),
       columns: [],
+      ...onePiece,
       close: place.remove,
     };
   }
@@ -67,6 +68,7 @@ export class NativeDatabase implements Database<NumberTable> {
       return {
         relation: `${relation} as f(${described.map((_, i) => `c${i}`).join(', ')})`,
         columns: described.map((row) => ({ name: String(row.column_name), type: String(row.column_type) })),
+        ...onePiece,
         close: place.remove,
       };
     } catch (error) {
@@ -74,6 +76,11 @@ export class NativeDatabase implements Database<NumberTable> {
       const message = error instanceof Error ? (error.message.split('\n')[0] ?? '') : String(error);
       throw new UnreadableFile(message.replaceAll(place.path, file.name));
     }
+  }
+
+  /** Here memory is bounded by what goes to disk. */
+  settle(): Promise<void> {
+    return Promise.resolve();
   }
 
   /** Files on disk are read when a statement asks for them. */

@@ -5,7 +5,7 @@ import { handed, handedSql, JOB_COLUMNS, realColumns, wholeColumns, type Reading
 import { readingsOf, type Batch, type NumberTable } from '../numbers';
 import type { SqlValue } from '../question';
 import { readGauges, readSpecs } from '../specs';
-import { standing } from '../tables';
+import { SHOWN, standing } from '../tables';
 
 /** The readings of one job as the engine takes them in, with what it is judged by. */
 export interface JobReadings {
@@ -33,7 +33,7 @@ async function readingsPart(ask: Ask, name: ReadingTable, id: string): Promise<N
   const { columns, from } = handedSql(name);
   const rows = cells.parse(
     await ask(
-      `select n.job_no, ${columns} from ${from} where h.standing = ${standing.accepted} and h.job_id = $1::varchar
+      `select n.job_no, ${columns} from ${from} where h.standing = ${standing.accepted} and ${SHOWN} and h.job_id = $1::varchar
       order by ${handed(name).order}`,
       [id],
     ),
