@@ -30,6 +30,10 @@ export const localTime = (now: Date): string =>
   `${now.getFullYear()}-${twoDigits(now.getMonth() + 1)}-${twoDigits(now.getDate())} ` +
   [now.getHours(), now.getMinutes(), now.getSeconds()].map(twoDigits).join(':');
 
+/** Whether the database, or the browser itself, had no memory left. */
+export const isOutOfMemory = (error: unknown): boolean =>
+  error instanceof Error && /out of memory|allocation failed/i.test(error.message);
+
 export const called = (error: unknown): string => (error instanceof Error ? error.message : String(error));
 
 /** Of the refused files those that a mapping could read. */

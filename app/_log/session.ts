@@ -7,7 +7,17 @@ import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import type { Replacements } from '../../lib/store/replacements';
 import { demoLog } from './demoFiles';
-import { arrived, called, foreignAmong, keptOf, localTime, prepared, type Arrived, type Incoming } from './incoming';
+import {
+  arrived,
+  called,
+  foreignAmong,
+  keptOf,
+  localTime,
+  prepared,
+  isOutOfMemory,
+  type Arrived,
+  type Incoming,
+} from './incoming';
 import { keeper } from './keeper';
 import type { Started } from './start';
 
@@ -201,7 +211,10 @@ class LogSession {
       await work(signal);
     } catch (error) {
       if (signal.aborted) this.tell({ state: this.before() });
-      else this.tell({ state: { phase: 'failed', message: called(error) } });
+      else if (isOutOfMemory(error)) {
+        keeper.notify(refusal.tooLarge);
+        this.tell({ state: this.before() });
+      } else this.tell({ state: { phase: 'failed', message: called(error) } });
     }
   }
 

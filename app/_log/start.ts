@@ -53,6 +53,12 @@ function engines(): number {
   return Math.min(MOST_ENGINES, Math.max(1, navigator.hardwareConcurrency - 1));
 }
 
+const memoryAsked = z.coerce.number().int().min(16).max(4096);
+
+/** `memory=64` in the address bounds the database to so many MB, to try what a small machine does. */
+const memory = (): number | null =>
+  memoryAsked.safeParse(new URLSearchParams(window.location.search).get('memory') ?? undefined).data ?? null;
+
 const engine = (): Bench =>
   new Bench(new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }));
 
@@ -60,7 +66,7 @@ const engine = (): Bench =>
 export async function start(hurry: AbortSignal): Promise<Started> {
   const bench = engine();
   const crew = new Crew([bench, ...Array.from({ length: engines() - 1 }, engine)]);
-  const database = await BrowserDatabase.open(new Worker(databaseWorker), databaseWasm, bench);
+  const database = await BrowserDatabase.open(new Worker(databaseWorker), databaseWasm, bench, memory());
   // Without the demo log there is nothing to rehearse with; that it is missing is told to whoever opens it.
   const log = await demoLog().catch(() => []);
   await rehearse(database, bench, log, firstPage, hurry);

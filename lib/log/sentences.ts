@@ -8,6 +8,9 @@ const listed = (names: readonly string[]): string =>
   names.length <= 1 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1) ?? ''}`;
 
 export const refusal = {
+  tooLarge:
+    'These files need more memory than a browser tab has. Nothing of them was taken in, and the log is as it was. Load fewer years ' +
+    'at a time, or work the whole log out with "npm run recalc -- --by-partition" (docs/scale.md).',
   empty: 'The file is empty. Export it again from where it came from.',
   workbook:
     'This is a spreadsheet workbook or a zip archive. Save each sheet as CSV (UTF-8, comma separated) and load those.',

@@ -153,6 +153,8 @@ async function takeIn<Packed>(
   // what the sources are numbered by, the order given stays, since a newer row takes the place of an older one.
   const order = files.map((file, place) => ({ file, place })).toSorted((a, b) => a.file.blob.size - b.file.blob.size);
   try {
+    // A load that failed for want of memory may have had none left to clear up with.
+    await takeOut(db, `> ${lastSource}`);
     await markAccepted(db);
     for (const [i, { file, place }] of order.entries()) {
       options.signal?.throwIfAborted();

@@ -33,13 +33,20 @@ export class BrowserDatabase implements Database<Uint8Array> {
     private readonly bench: Bench,
   ) {}
 
-  static async open(worker: Worker, wasmUrl: string, bench: Bench): Promise<BrowserDatabase> {
+  /** @param memoryMb memory that it may take; null for as much as the browser gives */
+  static async open(
+    worker: Worker,
+    wasmUrl: string,
+    bench: Bench,
+    memoryMb: number | null = null,
+  ): Promise<BrowserDatabase> {
     const db = new AsyncDuckDB(new VoidLogger(), worker);
     await db.instantiate(wasmUrl);
     // Without these whole numbers of 64 bits and decimals reach the page unscaled.
     await db.open({ query: { castBigIntToDouble: true, castDecimalToDouble: true } });
     const connection = await db.connect();
-    await connection.query(`${SHUT}; ${PACKED}; ${IN_LOG}`);
+    const bounded = memoryMb === null ? '' : `set memory_limit = '${memoryMb}MB'; `;
+    await connection.query(`${bounded}${SHUT}; ${PACKED}; ${IN_LOG}`);
     return new BrowserDatabase(db, connection, bench);
   }
 
