@@ -73,9 +73,9 @@ test('a sheet that the log does not know is mapped once, after what is open is d
   expect(counts.reduce((sum, cells) => sum + Number(cells[3]), 0)).toBe(7);
   expect(counts.reduce((sum, cells) => sum + Number(cells[4]), 0)).toBe(1);
 
-  // Another visit, another file of the same headers: read without a question, and told.
+  // Another visit, another job in a file of the same headers: read without a question, and told.
   await page.goto('/log/');
-  await dropOnLog(page, [...withoutDraws, { name: 'second.csv', content: sheet.replace('slip', '35,5') }]);
+  await dropOnLog(page, [...withoutDraws, { name: 'second.csv', content: sheet.replaceAll('J-1', 'J-2') }]);
   await expect(lastLoad(page).filter({ hasText: 'second.csv' }).first()).toContainText('Read by the mapping "bench"');
   await expect(page.getByRole('button', { name: /Map its columns/ })).toHaveCount(0);
 });
