@@ -22,6 +22,7 @@ export interface Incoming<File extends PreparedFile> {
     ) => Promise<readonly LogFile[]>;
     /** Those that a mapping could read. */
     readonly foreign: (reports: readonly FileReport[]) => Promise<readonly Arrived[]>;
+    readonly counts: (reports: readonly FileReport[]) => CameCounts;
   } | null;
 }
 
@@ -65,6 +66,39 @@ export const arrived = (name: string, blob: Blob): Arrived => ({
   ...asItIs({ name, blob, path: null }),
   came: { name, blob, mappings: [] },
 });
+
+/** Of a load, what a person would count: files as they came, a workbook as one of them, and its sheets. */
+export interface CameCounts {
+  /** Files other than workbooks of which something was read. */
+  readonly files: number;
+  readonly workbooks: number;
+  readonly sheets: number;
+  /** Files and sheets that were refused. */
+  readonly refused: number;
+}
+
+/** @param reports one a file, in the same order: a file that a mapping reads has one for each table or element */
+export function cameCounts(
+  files: readonly { readonly file: LogFile; readonly came: Pick<Came, 'blob'> }[],
+  reports: readonly Pick<FileReport, 'refused'>[],
+): CameCounts {
+  const named = files.map(({ file, came }, i) => ({
+    blob: came.blob,
+    sheet: file.origin?.sheet ?? null,
+    refused: (reports[i]?.refused ?? null) !== null,
+  }));
+  const read = named.filter(({ refused }) => !refused);
+  const books = read.filter(({ sheet }) => sheet !== null);
+  const sheets = [...new Set(books.map(({ blob }) => blob))].map(
+    (book) => new Set(books.flatMap(({ blob, sheet }) => (blob === book ? [sheet] : []))).size,
+  );
+  return {
+    files: new Set(read.flatMap(({ blob, sheet }) => (sheet === null ? [blob] : []))).size,
+    workbooks: sheets.length,
+    sheets: sheets.reduce((sum, n) => sum + n, 0),
+    refused: named.filter(({ refused }) => refused).length,
+  };
+}
 
 /** A file as its kept mappings read it; a workbook sheet by sheet. The worker does it, so that the page stays free. */
 export async function prepared(file: Arrived, bench: Bench, mappings: readonly Mapping[]): Promise<Arrived[]> {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { guessDelimiter, guessEncoding } from '../../lib/log/mapping/evidence';
 import { fits, mappingSchema, type Mapping } from '../../lib/log/mapping/mapping';
+import { guessHeaderRow } from '../../lib/log/mapping/headerRow';
 import { decode, parseRows, type Delimiter, type Encoding, type Rows } from '../../lib/log/mapping/read';
 import { recognise } from '../../lib/log/recognise';
 
@@ -93,5 +94,8 @@ export async function isForeignSheet(file: Blob): Promise<boolean> {
   if (delimiter === null) return false;
   const rows = parseRows(text.text, delimiter);
   const plain = delimiter === ',' && encoding === 'utf-8';
-  return rows.ok && !(plain && recognise(rows.rows[0] ?? []).table !== null);
+  if (!rows.ok) return false;
+  const header = rows.rows[(guessHeaderRow(rows.rows).value ?? 1) - 1] ?? [];
+  // The log's own headers below a title are not found by themselves.
+  return !(plain && header === rows.rows[0] && recognise(header).table !== null);
 }

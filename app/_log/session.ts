@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import { sentences } from '../../lib/keep/sentences';
 import type { LogFile } from '../../lib/log/inspect';
+import type { Mapping } from '../../lib/log/mapping/mapping';
+import type { Tried } from '../../lib/log/mapping/tryOut';
 import { inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
 import { refusal } from '../../lib/log/sentences';
 import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
@@ -10,12 +12,14 @@ import { demoLog } from './demoFiles';
 import {
   arrived,
   called,
+  cameCounts,
   foreignAmong,
   keptOf,
   localTime,
   prepared,
   isOutOfMemory,
   type Arrived,
+  type CameCounts,
   type Incoming,
 } from './incoming';
 import { keeper } from './keeper';
@@ -37,6 +41,8 @@ export type LogState =
 
 export interface LoadReport {
   readonly files: readonly FileReport[];
+  /** What was read of them, as a person counts. */
+  readonly counts: CameCounts;
   readonly recalculated: number;
   readonly unchanged: number;
   /** Whether the calculation was called off before all jobs were done. */
@@ -123,6 +129,9 @@ class LogSession {
     await new Promise((resolve) => setTimeout(resolve, 0));
     await Promise.allSettled(this.answering);
   }
+
+  /** What a mapping makes of a sheet, of which nothing is taken in. */
+  tryOut = async (blob: Blob, mapping: Mapping): Promise<Tried> => (await this.open()).bench.tryOut(blob, mapping);
 
   load = (files: readonly File[]): void => {
     this.loadAgain(files.map((file) => arrived(file.name, file)));
@@ -259,6 +268,7 @@ class LogSession {
               return files.filter(({ came }) => changed.includes(came.blob)).map(({ file }) => file);
             },
             foreign: (reports) => foreignAmong(files, reports),
+            counts: (reports) => cameCounts(files, reports),
           },
         });
       });
@@ -367,6 +377,7 @@ class LogSession {
         ? null
         : {
             files: reports,
+            counts: fresh.counts(reports),
             recalculated: 0,
             unchanged: 0,
             cancelled: false,
@@ -418,7 +429,7 @@ class LogSession {
       },
     });
     await until;
-    const none = outcome.cancelled ? { files: [], foreign: [] } : null;
+    const none = outcome.cancelled ? { files: [], foreign: [], counts: cameCounts([], []) } : null;
     const told = report ?? none;
     this.tell({
       state: this.before(),

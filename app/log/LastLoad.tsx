@@ -26,6 +26,13 @@ interface Props {
   readonly onMap: (file: Arrived) => void;
 }
 
+/** Sheets of one workbook are no files of their own. */
+function readSays({ files, workbooks, sheets }: LoadReport['counts']): string {
+  const books = `${counted(workbooks, 'workbook')}, ${counted(sheets, 'sheet')}`;
+  if (workbooks === 0) return counted(files, 'file');
+  return files === 0 ? books : `${counted(files, 'file')} and ${books}`;
+}
+
 /** What came of the files last dropped or chosen. */
 export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
   const refused = report.files.filter((file) => file.refused !== null);
@@ -35,7 +42,7 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
       <h2 id="last-load">Last load</h2>
       <p role="status">
         {kept ? 'The log was kept as it was: nothing of these files was taken in. ' : null}
-        {counted(kept ? 0 : report.files.length - refused.length, 'file')} read, {count(refused.length)} refused.{' '}
+        {kept ? counted(0, 'file') : readSays(report.counts)} read, {count(report.counts.refused)} refused.{' '}
         {counted(report.recalculated, 'job')} recalculated, {count(report.unchanged)} unchanged.
       </p>
       {report.cancelled ? (

@@ -51,12 +51,13 @@ test('a workbook of three sheets: two are read as they are, the third is mapped 
   const draws = (await tableOf(page, 'Files of the last load')).find((cells) => cells[0] === 'Shop.xlsx / draws');
   expect(draws?.slice(1, 5)).toEqual(['draws', '9', '9', '0']);
   await expect(refusals(page).filter({ hasText: 'Shop.xlsx / Phasing: ' })).toHaveCount(1);
+  await expect(page.getByText('4 files and 1 workbook, 2 sheets read, 1 refused.')).toBeVisible();
 
   await page.getByRole('button', { name: 'Map its columns: Shop.xlsx / Phasing' }).click();
   // Its cells say what they are: nothing is asked of how a text is written.
   await expect(page.getByLabel('Encoding')).toHaveCount(0);
   const first = await tableOf(page, /^The first rows of the sheet/);
-  expect(first[0]).toEqual(['J-1', '1', '2024-03-04', '0', '269.7', '90.8', '180']);
+  expect(first[0]).toEqual(['2', 'J-1', '1', '2024-03-04', '0', '269.7', '90.8', '180']);
   const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
   expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`)).toEqual([]);
   await page.getByRole('button', { name: 'Read it with this mapping' }).click();

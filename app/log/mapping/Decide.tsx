@@ -1,7 +1,7 @@
 import { useState, type ReactElement } from 'react';
 import type { Notation } from '../../../lib/log/mapping/evidence';
 import type { LogFile } from '../../../lib/log/inspect';
-import type { Mapping } from '../../../lib/log/mapping/mapping';
+import { normalName, type Mapping } from '../../../lib/log/mapping/mapping';
 import { MOST_MAPPED } from '../../../lib/log/mapping/most';
 import { dateOrders, decimalSigns, thousandsMarks, type DateOrder } from '../../../lib/log/mapping/notation';
 import { propose, type ProposedTarget } from '../../../lib/log/mapping/propose';
@@ -11,18 +11,22 @@ import { counted } from '../../../lib/words/figures';
 import { dateWords, decimalWords, thousandsWords } from '../../../lib/words/mapping';
 import { keptMappings } from '../../_log/mappings';
 import { Note } from '../../_shell/Notes';
-import { chosenTarget, drafted, linesOf, nameFor, unsureLines, type Line } from './lines';
+import { chosenTarget, completed, drafted, linesOf, nameFor, unsureLines, worded, type Line } from './lines';
 import { Lines } from './Lines';
 import { Pick } from './Pick';
-import { previewOf } from './preview';
 import { PreviewTables } from './PreviewTables';
 import { saveMapping } from './saveMapping';
+import { useTried } from './useTried';
+import { Words } from './Words';
 
 interface Props {
   readonly file: LogFile;
-  readonly header: readonly string[];
-  /** All rows looked at, the header first. */
+  /** All rows looked at, from the sheet's first. */
   readonly rows: readonly (readonly string[])[];
+  /** Whether the sheet goes on after them. */
+  readonly cut: boolean;
+  /** The row of the headers, as a spreadsheet counts. */
+  readonly headerRow: number;
   readonly encoding: Encoding;
   readonly delimiter: Delimiter;
   readonly onRead: () => void;
@@ -31,23 +35,37 @@ interface Props {
 const tableWords = Object.fromEntries(tableNames.map((name) => [name, name])) as Record<TableName, string>;
 
 /** What the sheet does not say by itself is decided here; no mapping is made before. */
-export function Decide({ file, header, rows, encoding, delimiter, onRead }: Props): ReactElement {
-  const [proposal, setProposal] = useState(() => propose(header, rows.slice(1)));
-  const [lines, setLines] = useState(() => linesOf(proposal));
+export function Decide({ file, rows, cut, headerRow, encoding, delimiter, onRead }: Props): ReactElement {
+  const header = rows[headerRow - 1] ?? [];
+  const below = rows.slice(headerRow);
+  const [proposal, setProposal] = useState(() => propose(header, below));
+  const [given, setLines] = useState(() => linesOf(proposal));
   const [without, setWithout] = useState<readonly TableName[]>([]);
   const [dates, setDates] = useState<DateOrder | null>(proposal.dates.value);
   const [notation, setNotation] = useState<Partial<Notation>>(proposal.notation.value ?? {});
   const [name, setName] = useState(nameFor(file.origin?.sheet ?? file.name));
   const [looked, setLooked] = useState(false);
   const targets = proposal.targets.filter(({ table }) => !without.includes(table));
-  const change = (line: Line): void => {
-    setLines(lines.map((each) => (each.id === line.id ? line : each)));
+  const lines = completed(given, targets);
+  const cellsOf = (name: string): string[] => {
+    const place = header.findIndex((each) => normalName(each) === normalName(name));
+    return below.map((row) => row[place] ?? '');
+  };
+  const put = (changed: readonly Line[]): void => {
+    setLines(changed);
     setLooked(false);
+  };
+  const change = (line: Line): void => {
+    const before = lines.find((each) => each.id === line.id);
+    const moves = before?.to !== line.to || before.source.from !== line.source.from;
+    const now = moves && line.source.from === 'header' ? worded(line, cellsOf(line.source.header)) : line;
+    put(lines.map((each) => (each.id === line.id ? now : each)));
   };
   const draft = drafted(header, proposal, targets, lines, {
     name,
     encoding,
     delimiter,
+    headerRow,
     ...(dates === null ? {} : { dates }),
     ...(notation.decimal === undefined
       ? {}
@@ -100,7 +118,19 @@ export function Decide({ file, header, rows, encoding, delimiter, onRead }: Prop
       ) : (
         <Tables targets={proposal.targets} without={without} onChange={setWithout} />
       )}
-      <Lines lines={lines} targets={targets} onChange={change} />
+      <Lines
+        lines={lines}
+        targets={targets}
+        header={header}
+        onChange={change}
+        onAsk={(line) => {
+          put([...lines, line]);
+        }}
+        onDrop={(line) => {
+          put(lines.filter((each) => each !== line));
+        }}
+      />
+      <Words lines={lines} targets={targets} cellsOf={cellsOf} onChange={change} />
       <label className="field">
         <span>Name of the mapping</span>
         <input
@@ -113,7 +143,7 @@ export function Decide({ file, header, rows, encoding, delimiter, onRead }: Prop
       </label>
       {draft.ok ? (
         <>
-          <PreviewTables preview={previewOf(draft.mapping, rows)} />
+          <TriedOut mapping={draft.mapping} file={file} rows={rows} cut={cut} />
           {unsure.length === 0 ? null : (
             <label className="row">
               <input
@@ -142,6 +172,15 @@ export function Decide({ file, header, rows, encoding, delimiter, onRead }: Prop
   );
 }
 
+function TriedOut({
+  mapping,
+  file,
+  rows,
+  cut,
+}: Pick<Props, 'file' | 'rows' | 'cut'> & { mapping: Mapping }): ReactElement {
+  return <PreviewTables {...useTried(mapping, file.blob, rows, cut)} />;
+}
+
 interface TablesProps {
   readonly targets: readonly ProposedTarget[];
   readonly without: readonly TableName[];
@@ -153,7 +192,7 @@ function Tables({ targets, without, onChange }: TablesProps): ReactElement {
   return (
     <fieldset className="row">
       <legend>The sheet gives rows to</legend>
-      {targets.map(({ table, shape }) => (
+      {targets.map(({ table, shape, rows }) => (
         <label key={table}>
           <input
             type="checkbox"
@@ -162,7 +201,8 @@ function Tables({ targets, without, onChange }: TablesProps): ReactElement {
               onChange(event.currentTarget.checked ? without.filter((each) => each !== table) : [...without, table]);
             }}
           />{' '}
-          {table} ({shape})
+          {table} ({shape}
+          {rows === 'distinct' ? ', once a key' : ''})
         </label>
       ))}
     </fieldset>

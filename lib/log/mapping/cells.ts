@@ -1,7 +1,7 @@
 import type { Column } from '../table';
 import type { Mapping, Source } from './mapping';
 import { normalName } from './mapping';
-import { notConverted, plainDay, plainMoment, plainNumber } from './notation';
+import { notConverted, plainAngle, plainDay, plainMoment, plainNumber } from './notation';
 import { isIdentity, isPerStroke, ownUnit, scaled, scaleTo, type Scale } from './units';
 
 /** One cell of the sheet as the log writes it; a cell that can't be had so stays as it was written. */
@@ -21,8 +21,10 @@ export function cellReader(column: Column, from: Measured, mapping: Mapping): Ce
 function kindReader(column: Column, from: Measured, mapping: Mapping): CellReader {
   switch (column.kind) {
     case 'number':
-    case 'integer':
-      return numberReader(mapping, scaleOf(column, from));
+    case 'integer': {
+      const read = numberReader(mapping, scaleOf(column, from));
+      return inDegrees(column, from) ? angleReader(mapping, scaleOf(column, from), read) : read;
+    }
     case 'list':
       return listReader(mapping, scaleOf(column, from));
     case 'date':
@@ -53,6 +55,19 @@ const numberReader =
     if (scale === null) return plain;
     const value = scaled(Number(plain), scale);
     return Number.isFinite(value) ? String(value) : notConverted(cell);
+  };
+
+/** Whether the figures are degrees, which may be written with minutes and seconds of arc behind them. */
+function inDegrees(column: Column, from: Measured): boolean {
+  const unit = from.unit ?? ownUnit(column.unit);
+  return unit === 'deg' || unit === 'cam_deg' || unit === 'crank_deg';
+}
+
+const angleReader =
+  (mapping: Mapping, scale: Scale | null, other: CellReader): CellReader =>
+  (cell) => {
+    const degrees = plainAngle(cell, mapping);
+    return degrees === null ? other(cell) : String(scaled(degrees, scale ?? { plus: 0, times: 1, over: 1 }));
   };
 
 /** Longer than any list of figures; a longer cell is not looked at. */

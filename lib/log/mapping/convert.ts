@@ -85,35 +85,24 @@ interface Taken extends ConvertedTable {
 
 function convertTarget(sheet: Sheet, target: Target): { tables: Taken[]; conflicts: Conflict[] } {
   const table: LogTable = tables[target.table];
-  if (target.shape === 'a row a reading') {
-    const takers = takersOf(sheet, target, table, null);
-    const distinct =
-      target.rows === 'distinct'
-        ? new DistinctRows(
-            table,
-            takers.map((taker) => taker.column.name),
-          )
-        : null;
-    const taken = convertRows(sheet, target, takers);
-    return {
-      tables: [
-        {
-          table: table.name,
-          element: null,
-          header: takers.map((taker) => taker.column.name),
-          taken,
-          rows: distinct === null ? taken : onceAKey(taken, distinct),
-        },
-      ],
-      conflicts: distinct?.conflicts() ?? [],
-    };
-  }
-  const made = elementsOf(target, sheet.header).map((element): Taken => {
-    const takers = takersOf(sheet, target, table, element);
-    const rows = convertRows(sheet, target, takers);
-    return { table: table.name, element, header: takers.map((taker) => taker.column.name), rows, taken: rows };
-  });
-  return { tables: made, conflicts: [] };
+  const elements = target.shape === 'a row a reading' ? [null] : elementsOf(target, sheet.header);
+  // The element is in the key, so that rows once a key are those of one element.
+  const made = elements.map((element) => convertElement(sheet, target, table, element));
+  return { tables: made.map((each) => each.taken), conflicts: made.flatMap((each) => each.conflicts) };
+}
+
+function convertElement(
+  sheet: Sheet,
+  target: Target,
+  table: LogTable,
+  element: number | null,
+): { taken: Taken; conflicts: Conflict[] } {
+  const takers = takersOf(sheet, target, table, element);
+  const header = takers.map((taker) => taker.column.name);
+  const taken = convertRows(sheet, target, takers);
+  const distinct = target.rows === 'distinct' ? new DistinctRows(table, header) : null;
+  const rows = distinct === null ? taken : onceAKey(taken, distinct);
+  return { taken: { table: table.name, element, header, taken, rows }, conflicts: distinct?.conflicts() ?? [] };
 }
 
 /** Elements that any column of the target has a column of the sheet for, ascending. */

@@ -52,28 +52,47 @@ const delimiterNames: Readonly<Record<Delimiter, string>> = {
   '~': 'tildes',
 };
 
-/** What parts the cells: the mark that gives the first rows most cells, and each row as many. */
+interface Parted {
+  readonly mark: Delimiter;
+  /** Cells that most rows have, where that is more than one. */
+  readonly cells: number;
+  /** Rows above the first of them: titles, or headers that another mark parts. */
+  readonly above: number;
+  /** Of the rows from there on, the share that has as many. */
+  readonly share: number;
+}
+
+function partedBy(text: string, mark: Delimiter): Parted {
+  const read = parseRows(text, mark);
+  const lengths = (read.ok ? read.rows : [])
+    .filter((row) => row.some((cell) => cell.trim() !== ''))
+    .slice(0, 50)
+    .map((row) => row.length);
+  const times = new Map<number, number>();
+  for (const length of lengths) if (length > 1) times.set(length, (times.get(length) ?? 0) + 1);
+  const [[cells] = [0]] = [...times].sort((a, b) => b[1] - a[1]);
+  const above = Math.max(0, lengths.indexOf(cells));
+  const rows = lengths.slice(above);
+  const share = rows.length === 0 ? 0 : rows.filter((length) => length === cells).length / rows.length;
+  return { mark, cells, above, share };
+}
+
+/** What parts the cells: the mark that gives as many cells to all rows below the titles, and begins highest up; then most cells. */
 export function guessDelimiter(text: string): Guess<Delimiter> {
-  const scored = delimiters.map((mark) => {
-    const read = parseRows(text, mark);
-    const rows = (read.ok ? read.rows : []).filter((row) => row.some((cell) => cell.trim() !== '')).slice(0, 50);
-    const cells = rows[0]?.length ?? 0;
-    const even = rows.filter((row) => row.length === cells).length;
-    return { mark, cells, share: rows.length === 0 ? 0 : even / rows.length };
-  });
-  const fit = scored.filter(({ cells, share }) => cells > 1 && share === 1).sort((a, b) => b.cells - a.cells);
+  const scored = delimiters.map((mark) => partedBy(text, mark)).filter(({ cells }) => cells > 1);
+  const fit = scored.filter(({ share }) => share === 1).sort((a, b) => a.above - b.above || b.cells - a.cells);
   const [best, next] = fit;
   if (best !== undefined) {
     const why = `Parted by ${delimiterNames[best.mark]} every row has ${best.cells} cells.`;
-    return guess(best.mark, next === undefined ? 'sure' : 'likely', why);
+    return guess(best.mark, next === undefined || next.above > best.above ? 'sure' : 'likely', why);
   }
-  const [most] = scored.filter(({ cells }) => cells > 1).sort((a, b) => b.share * b.cells - a.share * a.cells);
+  const [most] = [...scored].sort((a, b) => b.share * b.cells - a.share * a.cells);
   return most === undefined
     ? guess<Delimiter>(null, 'open', 'No mark parts the first row into cells.')
     : guess(
         most.mark,
         'unsure',
-        `Parted by ${delimiterNames[most.mark]} not every row has as many cells as the first.`,
+        `Parted by ${delimiterNames[most.mark]} not every row has as many cells as the others.`,
       );
 }
 
@@ -145,7 +164,9 @@ const DAY = /^(\d{1,4})[./-](\d{1,2})[./-](\d{1,4})\b/;
 export function guessDates(written: readonly string[]): Guess<DateOrder> {
   const days = written.flatMap((cell) => {
     const found = DAY.exec(cell.trim());
-    return found === null ? [] : [{ cell: cell.trim(), first: found[1] ?? '', second: found[2] ?? '' }];
+    return found === null
+      ? []
+      : [{ cell: cell.trim(), first: found[1] ?? '', second: found[2] ?? '', last: found[3] ?? '' }];
   });
   const [some] = days;
   if (some === undefined) return guess('iso', 'likely', 'The first rows hold no days.');
@@ -156,7 +177,12 @@ export function guessDates(written: readonly string[]): Guess<DateOrder> {
   if (dayFirst !== undefined && monthFirst !== undefined) {
     return guess<DateOrder>(null, 'open', `${dayFirst.cell} begins with the day, ${monthFirst.cell} with the month.`);
   }
-  if (dayFirst !== undefined) return guess('dmy', 'sure', `${dayFirst.cell} can only begin with the day.`);
+  if (dayFirst !== undefined) {
+    // 24-03-04 may have a year of two figures in front; only a last part that is a year beyond doubt rules that out.
+    return short.some(({ last }) => last.length === 4 || Number(last) > 31)
+      ? guess('dmy', 'sure', `${dayFirst.cell} can only begin with the day.`)
+      : guess<DateOrder>(null, 'open', `${dayFirst.cell} may begin with the day, or with a year of two figures.`);
+  }
   if (monthFirst !== undefined) return guess('mdy', 'sure', `${monthFirst.cell} can only begin with the month.`);
   return guess<DateOrder>(
     null,

@@ -1,5 +1,5 @@
 import { MOST_ELEMENTS, normalName, NUMBER_PLACE } from './mapping';
-import { synonyms, unitWords } from './synonyms';
+import { synonyms, unitWords, witnesses } from './synonyms';
 import type { SourceUnit } from './units';
 import { tables } from '../tables';
 import type { Confidence } from './evidence';
@@ -44,8 +44,8 @@ function trailingUnit(name: string): { hint: UnitHint; rest: string } | null {
   return null;
 }
 
-const ELEMENT_WORDS = /\b(?:elements?|elem|el|lines?|cylinders?|cyl|nos?|e|l|c)\b|#/g;
-const LONE_NUMBER = /(?<![\d.,])(0?[1-9]|1[0-2])(?![\d.,])/g;
+const ELEMENT_WORDS = /\b(?:elements?|elem|el|lines?|cylinders?|cyl|zylinder|zyl|nos?|e|l|c)\b|#/g;
+const LONE_NUMBER = /(?<!\d|\d[.,])(0?[1-9]|1[0-2])(?!\d|[.,]\d)/g;
 
 /** Longer than any header that a person wrote. */
 const LONGEST_HEADER = 200;
@@ -95,8 +95,9 @@ export interface ColumnGuess {
   readonly why: string;
 }
 
+/** Of the tables that are proposed: the revision of a specification is another column than that of a job. */
 const ownNames: ReadonlySet<string> = new Set(
-  Object.values(tables).flatMap((table) => table.columns.map((column) => column.name)),
+  witnesses.flatMap(([name]) => tables[name].columns.map((column) => column.name)),
 );
 
 /** What a header stands for in the log, by the words of the trade; `many`: one of a column an element. */
@@ -119,6 +120,10 @@ export function columnOf(facts: HeaderFacts, many: boolean): ColumnGuess | null 
   }
   return many && words === '' ? byUnit(facts) : null;
 }
+
+/** Whether a header has an element's number and no word beside it. */
+export const onlyNumbered = ({ words, element }: HeaderFacts): boolean =>
+  element !== null && wordsOf(words.replace(/\d+/g, ' ').replace(ELEMENT_WORDS, ' ')) === '';
 
 /** Columns numbered by element that say no more than their unit. */
 function byUnit({ unit }: HeaderFacts): ColumnGuess | null {

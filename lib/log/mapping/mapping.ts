@@ -113,9 +113,6 @@ function targetFaults(each: Target, names: readonly string[]): Fault[] {
   if (wide && !sources.some(([, from]) => from.from === 'elements')) {
     faults.push({ path: ['shape'], message: 'a column an element needs a column that comes from the elements' });
   }
-  if (wide && each.rows === 'distinct') {
-    faults.push({ path: ['rows'], message: 'rows once a key are for the shape "a row a reading"' });
-  }
   for (const name of each.only_where ?? []) {
     if (!Object.hasOwn(each.columns, name)) faults.push({ path: ['only_where'], message: `${name} is not mapped` });
   }

@@ -48,6 +48,19 @@ export function plainNumber(cell: string, notation: NumberNotation): string | nu
   return `${sign === '-' ? '-' : ''}${digits}${part === '' ? '' : `.${part}`}${power}`;
 }
 
+const ANGLE = /^([+-]?)(\d+)\s*[°º]\s*([^'′’\s]+)\s*['′’](?:\s*([^"″”\s]+)\s*(?:["″”]|''))?$/;
+
+/** Degrees out of a cell with minutes, perhaps seconds, of arc behind them, as in 89° 45' 30"; null where it is none. */
+export function plainAngle(cell: string, notation: NumberNotation): number | null {
+  if (cell.length > LONGEST_NUMBER) return null;
+  const [, sign = '', degrees, minutes = '', seconds = '0'] = ANGLE.exec(cell.trim().replace('\u2212', '-')) ?? [];
+  if (degrees === undefined) return null;
+  const parts = [minutes, seconds].map((part) => Number(plainNumber(part, notation) ?? NaN));
+  const [m = NaN, s = NaN] = parts;
+  if (!(m >= 0 && m < 60 && s >= 0 && s < 60)) return null;
+  return (sign === '-' ? -1 : 1) * (Number(degrees) + m / 60 + s / 3600);
+}
+
 /** Whether the log itself might take a text for a number; two plain looks, so that a long cell costs no more than its length. */
 const looksPlain = (cell: string): boolean => /\d/.test(cell) && !/[^\d+\-._e\s]/i.test(cell);
 

@@ -2,11 +2,12 @@ import type { Unit } from '../../units/units';
 import type { Column, LogTable, TableName } from '../table';
 import { tables } from '../tables';
 import { guessDates, guessNotation, type Confidence, type Guess, type Notation } from './evidence';
-import { columnOf, readHeader, type ColumnGuess, type HeaderFacts } from './headers';
+import { columnOf, onlyNumbered, readHeader, type ColumnGuess, type HeaderFacts } from './headers';
 import { MAPPING_VERSION, mappingSchema, signature, type Mapping, type Source } from './mapping';
 import type { DateOrder } from './notation';
 import type { Delimiter, Encoding } from './read';
 import { witnesses } from './synonyms';
+import { foreignWords, proposedWords } from './words';
 import { isPerStroke, ownUnit, sourceUnits, unitsFor, type SourceUnit } from './units';
 
 /** Proposes a mapping from a sheet's header and first rows: a start to be looked over, each part with how sure it is and why. */
@@ -34,6 +35,8 @@ export interface Proposal {
   readonly targets: readonly ProposedTarget[];
   /** Headers that nothing was made of. */
   readonly unused: readonly string[];
+  /** Of them those that differ by an element's number alone: what they have in common, with {n} for the number. */
+  readonly families: readonly string[];
   /** What has to be decided before a mapping can be made of it, a sentence each. */
   readonly open: readonly string[];
 }
@@ -52,9 +55,11 @@ interface Item {
  * @param rows some of its first rows; more rows leave less to be decided
  */
 export function propose(header: readonly string[], rows: readonly (readonly string[])[]): Proposal {
-  const items = itemsOf(header.map(readHeader));
+  const facts = header.map(readHeader);
+  const items = itemsOf(facts);
   const found = witnesses.filter(([, witness]) => items.some((item) => item.guess.column === witness));
-  const targets = found.map(([table, witness]) => proposeTarget(tables[table], witness, items, found.length > 1));
+  const shares = sharesOf(found.map(([table]) => table));
+  const targets = found.map(([table, witness]) => proposeTarget(tables[table], witness, items, shares, rows));
   const notation = guessNotation(cellsOf(items, rows, ['number', 'integer']));
   const dates = guessDates(cellsOf(items, rows, ['date', 'moment']));
   const used = usedPlaces(targets, items);
@@ -63,6 +68,7 @@ export function propose(header: readonly string[], rows: readonly (readonly stri
     dates,
     targets,
     unused: header.filter((name, i) => name.trim() !== '' && !used.has(i)),
+    families: [...familiesOf(facts)].filter(([, places]) => !places.some((i) => used.has(i))).map(([name]) => name),
     open: [
       ...(notation.value === null ? [`Decimal sign: ${notation.why}`] : []),
       ...(dates.value === null ? [`Order of dates: ${dates.why}`] : []),
@@ -74,6 +80,23 @@ export function propose(header: readonly string[], rows: readonly (readonly stri
     ],
   };
 }
+
+interface Shares {
+  /** Whether the sheet gives rows to more than one table. */
+  readonly several: boolean;
+  /** Tables whose rows the sheet repeats beside those of another. */
+  readonly repeated: ReadonlySet<TableName>;
+}
+
+/** A row an element and run stands beside each draw of that element where a flat sheet holds both. */
+const beside: readonly TableName[] = ['closures', 'shims', 'barrels'];
+
+const sharesOf = (names: readonly TableName[]): Shares => ({
+  several: names.length > 1,
+  repeated: new Set(
+    names.filter((name) => names.length > 1 && (name === 'jobs' || (beside.includes(name) && names.includes('draws')))),
+  ),
+});
 
 const openColumns = (target: ProposedTarget): string[] =>
   target.columns
@@ -89,10 +112,25 @@ function itemsOf(headers: readonly HeaderFacts[]): Item[] {
   });
   const wide = [...families.values()].flatMap((places): Item[] => {
     const facts = headers[places[0] ?? -1];
-    const guess = facts === undefined ? null : columnOf(facts, true);
+    const guess = facts === undefined ? null : (columnOf(facts, true) ?? plainFamily(facts, headers));
     return facts === undefined || guess === null ? [] : [{ facts, guess, places, many: true }];
   });
   return [...wide, ...single].sort((a, b) => rank[a.guess.confidence] - rank[b.guess.confidence]);
+}
+
+/** Columns that are numbered and say nothing else, in a sheet of draws by its other columns. */
+function plainFamily(facts: HeaderFacts, headers: readonly HeaderFacts[]): ColumnGuess | null {
+  const named = headers.flatMap((each) => columnOf(each, false)?.column ?? []);
+  const draws = named.includes('test_point') || named.includes('strokes');
+  const others = ['volume_cm3', 'cam_deg', 'before_mm', 'rotation_deg'].some((column) => named.includes(column));
+  const plain = facts.unit === null && onlyNumbered(facts);
+  return plain && draws && !others
+    ? {
+        column: 'volume_cm3',
+        confidence: 'unsure',
+        why: 'A figure an element beside test points is most likely a draw.',
+      }
+    : null;
 }
 
 const rank: Readonly<Record<Confidence, number>> = { sure: 0, likely: 1, unsure: 2, open: 3 };
@@ -114,7 +152,13 @@ function familiesOf(headers: readonly HeaderFacts[]): ReadonlyMap<string, readon
   );
 }
 
-function proposeTarget(table: LogTable, witness: string, items: readonly Item[], shared: boolean): ProposedTarget {
+function proposeTarget(
+  table: LogTable,
+  witness: string,
+  items: readonly Item[],
+  { several, repeated }: Shares,
+  rows: readonly (readonly string[])[],
+): ProposedTarget {
   const wide =
     table.columns.some((column) => column.name === 'element') &&
     items.find((item) => item.guess.column === witness)?.many === true;
@@ -127,15 +171,14 @@ function proposeTarget(table: LogTable, witness: string, items: readonly Item[],
     // A volume stated over so many strokes is not to be divided by those of another column.
     if (column.name === 'strokes' && strokes !== null) return constantFor(column, strokes);
     const item = items.find((each) => each.guess.column === column.name && (wide || !each.many));
-    return item === undefined ? constantFor(column, strokes) : [proposeColumn(column, item)];
+    return item === undefined ? constantFor(column, strokes) : [proposeColumn(column, item, rows)];
   });
   const had = new Set(columns.map((each) => each.column));
-  const parent = table.name === 'jobs';
   return {
     table: table.name,
     shape: wide ? 'a column an element' : 'a row a reading',
-    rows: parent && shared ? 'distinct' : 'each',
-    onlyWhere: shared && !parent && !wide && had.has(witness) ? [witness] : null,
+    rows: repeated.has(table.name) ? 'distinct' : 'each',
+    onlyWhere: several && table.name !== 'jobs' && !wide && had.has(witness) ? [witness] : null,
     columns,
     lacking: table.columns.filter((column) => column.required && !had.has(column.name)).map((column) => column.name),
   };
@@ -157,7 +200,16 @@ function constantFor(column: Column, strokes: number | null): ProposedColumn[] {
   return [];
 }
 
-function proposeColumn(column: Column, { facts, guess, many }: Item): ProposedColumn {
+function proposeColumn(
+  column: Column,
+  { facts, guess, many, places }: Item,
+  rows: readonly (readonly string[])[],
+): ProposedColumn {
+  const foreign = foreignWords(
+    column,
+    rows.flatMap((row) => places.map((place) => row[place] ?? '')),
+  );
+  if (!many && foreign.length > 0) return proposeWorded(column, facts, foreign);
   const unit = unitGuess(column.unit, facts);
   const strokes =
     isPerStroke(column.unit) && facts.strokes !== null && facts.strokes > 1 ? { per_strokes: facts.strokes } : {};
@@ -172,6 +224,23 @@ function proposeColumn(column: Column, { facts, guess, many }: Item): ProposedCo
     source,
     confidence: less,
     why: unit === null ? guess.why : `${guess.why} ${unit.why}`,
+  };
+}
+
+/** A column of words that are the shop's own: what each stands for is always to be looked at. */
+function proposeWorded(column: Column, facts: HeaderFacts, foreign: readonly string[]): ProposedColumn {
+  const words = proposedWords(column, foreign);
+  const unknown = foreign.filter((word) => !Object.hasOwn(words, word));
+  const said = Object.entries(words).map(([theirs, ours]) => `${theirs} is taken as ${ours}`);
+  return {
+    column: column.name,
+    source: {
+      from: 'header',
+      header: facts.header.trim(),
+      ...(Object.keys(words).length === 0 ? {} : { words: { ...words } }),
+    },
+    confidence: 'unsure',
+    why: `It has words of its own: ${[...said, ...unknown.map((word) => `${word} is not known`)].slice(0, 6).join(', ')}.`,
   };
 }
 
@@ -236,6 +305,8 @@ export interface Decisions {
   readonly delimiter: Delimiter;
   readonly dates?: DateOrder;
   readonly notation?: Notation;
+  /** The row that holds the headers; the first where it is left out. */
+  readonly headerRow?: number;
   /** Sources by table and column, in place of those proposed. */
   readonly sources?: Partial<Readonly<Record<TableName, Readonly<Record<string, Source>>>>>;
 }
@@ -260,6 +331,7 @@ export function draftMapping(header: readonly string[], proposal: Proposal, deci
     shimbook_mapping: MAPPING_VERSION,
     name: decided.name,
     headers: signature(header),
+    header_row: decided.headerRow ?? 1,
     encoding: decided.encoding,
     delimiter: decided.delimiter,
     ...notation,

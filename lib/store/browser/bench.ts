@@ -3,6 +3,7 @@ import type { Gauge, Spec } from '../../calc/types';
 import type { Inspection, LogFile } from '../../log/inspect';
 import type { Mapping } from '../../log/mapping/mapping';
 import type { Prepared } from '../../log/mapping/prepare';
+import type { Tried } from '../../log/mapping/tryOut';
 import type { PreparedFile } from '../../log/prepared';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
@@ -14,6 +15,7 @@ import {
   parquetPieceSchema,
   preparedSchema,
   replySchema,
+  triedSchema,
   type ParquetHead,
   type Asked,
   type Request,
@@ -68,6 +70,11 @@ export class Bench implements Calculator<Uint8Array> {
     const { name, blob, origin } = file;
     const prepared = { file: { name, blob, path: null, origin }, refused, note };
     return must(await this.ask({ kind: 'prepare', prepared, mappings: [...mappings] }, preparedSchema));
+  }
+
+  /** What a mapping makes of all rows of a sheet, of which nothing is taken in. */
+  async tryOut(blob: Blob, mapping: Mapping): Promise<Tried> {
+    return must(await this.ask({ kind: 'tryOut', blob, mapping }, triedSchema));
   }
 
   inspect = async (file: LogFile): Promise<Inspection> =>

@@ -28,6 +28,10 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
       return { value: null };
     case 'prepare':
       return { value: await prepareFile(request.prepared, request.mappings, (each) => each, MOST_MAPPED) };
+    case 'tryOut': {
+      const { tryOutSheet } = await import('../../log/mapping/tryOut');
+      return { value: await tryOutSheet(request.blob, request.mapping) };
+    }
     case 'inspect':
       return { value: await inspect({ name: request.name, blob: request.blob, path: null }) };
     case 'openParquet': {

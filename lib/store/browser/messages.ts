@@ -25,6 +25,7 @@ const prepared = z.object({
 export const requestSchema = z.discriminatedUnion('kind', [
   z.object({ id, kind: z.literal('warm') }),
   z.object({ id, kind: z.literal('prepare'), prepared, mappings: z.array(mappingSchema) }),
+  z.object({ id, kind: z.literal('tryOut'), blob, mapping: mappingSchema }),
   z.object({ id, kind: z.literal('inspect'), name: z.string(), blob }),
   z.object({ id, kind: z.literal('openParquet'), blob }),
   z.object({ id, kind: z.literal('nextParquet'), reading: z.int() }),
@@ -52,6 +53,37 @@ export const inspectionSchema = z.union([
 ]);
 
 export const preparedSchema = z.object({ files: z.array(prepared), used: z.array(mappingSchema) });
+
+export const triedSchema = z.union([
+  z.object({ ok: z.literal(false), reason: z.string() }),
+  z.object({
+    ok: z.literal(true),
+    looked: z.int(),
+    tables: z.array(
+      z.object({
+        table: z.enum(tableNames),
+        header: z.array(z.string()),
+        rows: z.array(z.array(z.string())),
+        total: z.int(),
+        aside: z.int(),
+      }),
+    ),
+    faults: z.array(
+      z.object({
+        table: z.enum(tableNames),
+        column: z.string(),
+        reason: z.string(),
+        rows: z.int(),
+        first: z.int(),
+        value: z.string(),
+      }),
+    ),
+    unused: z.array(z.string()),
+    idle: z.int(),
+    conflicts: z.int(),
+    doubts: z.array(z.string()),
+  }),
+]);
 
 export const parquetHeadSchema = z.object({
   reading: z.int(),
