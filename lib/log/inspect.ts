@@ -49,7 +49,10 @@ export interface Refusal {
 }
 export type Inspection = CsvInspection | ParquetInspection | Refusal;
 
+/** The header must end within so many bytes. */
 const HEAD_BYTES = 1 << 18;
+/** As many as a spreadsheet has; the widest table of the log has some forty. */
+export const MOST_COLUMNS = 16_384;
 const delimiters = [
   [';', 'semicolons'],
   ['\t', 'tabs'],
@@ -124,6 +127,7 @@ function inspectHeader(head: Uint8Array, cut: boolean, scan: TextScan): Omit<Csv
   const headText = new TextDecoder('utf-8').decode(head).replace(/^\ufeff/, '');
   const lines = cut ? headText.slice(0, headText.lastIndexOf('\n') + 1) : headText;
   const header = dsvFormat(',').parseRows(lines)[0] ?? [];
+  if (lines === '' || header.length > MOST_COLUMNS) return refuse(refusal.tooManyColumns(MOST_COLUMNS));
   const found = recognise(header);
   if (found.table === null) {
     for (const [mark, name] of delimiters) {
@@ -155,6 +159,8 @@ function inspectHeader(head: Uint8Array, cut: boolean, scan: TextScan): Omit<Csv
 
 /** Column names that a header holds more than once. */
 export function doubledNames(header: readonly string[]): string[] {
-  const names = header.map(normalHeader);
-  return [...new Set(names.filter((name, i) => names.indexOf(name) !== i))];
+  const seen = new Set<string>();
+  const doubled = new Set<string>();
+  for (const name of header.map(normalHeader)) (seen.has(name) ? doubled : seen).add(name);
+  return [...doubled];
 }
