@@ -144,7 +144,8 @@ export class ZipFault extends Error {}
 
 const notZip = 'This is no ZIP archive, or its end is cut off.';
 const torn = 'The list of files in the archive is damaged.';
-const swells = (name: string): string => `${name} would swell to more than ${MOST_SWELL} times its size, which no log does.`;
+const swells = (name: string): string =>
+  `${name} would swell to more than ${MOST_SWELL} times its size, which no log does.`;
 /** Logs pack to a tenth or a thirtieth; an archive made to swell, to a thousandth. */
 const MOST_SWELL = 300;
 const SWELLS_FROM = 10_000_000;

@@ -34,7 +34,7 @@ export interface CsvInspection {
   readonly header: readonly string[];
   /** Rows without any cell, counted as a spreadsheet counts (the header is row 1), ascending. */
   readonly blankRows: readonly number[];
-  /** Whether some rows end in CR LF and others in LF alone, which the database refuses: see withPlainLineEnds. */
+  /** Whether rows end in more than one way or in CR alone, which the database refuses or counts in its own way: see withPlainLineEnds. */
   readonly mixedLineEnds: boolean;
   readonly note: string | null;
 }
@@ -125,7 +125,9 @@ const looksLikeUtf16 = (head: Uint8Array): boolean => {
 
 function inspectHeader(head: Uint8Array, cut: boolean, scan: TextScan): Omit<CsvInspection, 'hash'> | Refusal {
   const headText = new TextDecoder('utf-8').decode(head).replace(/^\ufeff/, '');
-  const lines = cut ? headText.slice(0, headText.lastIndexOf('\n') + 1) : headText;
+  const lines = cut
+    ? headText.slice(0, Math.max(headText.lastIndexOf('\n'), headText.lastIndexOf('\r')) + 1)
+    : headText;
   const header = dsvFormat(',').parseRows(lines)[0] ?? [];
   if (lines === '' || header.length > MOST_COLUMNS) return refuse(refusal.tooManyColumns(MOST_COLUMNS));
   const found = recognise(header);

@@ -35,6 +35,10 @@ export const refusal = {
     `Row ${row} opens a quote that is never closed, so that the rows after it can't be told apart. Close it, or remove it.`,
   tooManyColumns: (most: number) =>
     `The first row is no header of a log: it has more than ${most} columns or does not end. The first row must hold the column names; take a template to see them.`,
+  tooManyCells: (row: number) =>
+    `Row ${row}, with others like it, has thousands of cells more than the header has columns, so the file is no table of a log. Look for rows that run into one another, or a stray comma.`,
+  tooManyRejected:
+    'Tens of thousands of cells stand beyond the last column of the header, so the rows do not belong to this header. Check the header, and the commas at the ends of the rows.',
   duplicateColumns: (names: readonly string[]) =>
     `The header has ${listed(names)} more than once. Rename or remove the second column of that name.`,
   noTable: (header: readonly string[]) =>

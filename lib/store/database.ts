@@ -45,11 +45,14 @@ export interface Database<Packed> {
   close(): Promise<void>;
 }
 
+/** Faults of rows that can't be taken apart, of which each keeps the text of its row; the database leaves out what is beyond. */
+export const MOST_REJECTED = 50_000;
+
 /** The columns of a relation with `count` columns, all text: names out of a file never become SQL. */
 export const csvRelation = (path: string, count: number): string => {
   const columns = Array.from({ length: count }, (_, i) => `'c${i}': 'VARCHAR'`).join(', ');
   return `read_csv(${sqlText(path)}, header = true, auto_detect = false, delim = ',', quote = '"', escape = '"',
-    parallel = false, null_padding = true, store_rejects = true, hive_partitioning = false, columns = {${columns}})`;
+    parallel = false, null_padding = true, store_rejects = true, rejects_limit = ${MOST_REJECTED}, hive_partitioning = false, columns = {${columns}})`;
 };
 
 /** A text constant in SQL. Only fixed sentences and names made by this project are written this way. */

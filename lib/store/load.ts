@@ -6,7 +6,7 @@ import { withPlainLineEnds } from '../log/scan';
 import { refusal, remark, row as rowSentence } from '../log/sentences';
 import type { LogTable, TableName } from '../log/table';
 import { tables } from '../log/tables';
-import { UnreadableFile, type Database, type OpenedFile } from './database';
+import { MOST_REJECTED, UnreadableFile, type Database, type OpenedFile } from './database';
 import { mendTally } from './mends';
 import { findReplacements, leaveOut, markAccepted, type Replacements } from './replacements';
 import { number, resolve } from './resolve';
@@ -326,6 +326,7 @@ async function takeCsv<Packed>(
     const named = { ...opened, columns: inspection.header.map((name) => ({ name, type: 'VARCHAR' })) };
     await stage(db, stageSql(table, sourceNo, named, CSV_FIRST_ROW));
     const [rejected] = await db.rows('select count(*)::integer as n from reject_errors');
+    if (Number(rejected?.n ?? 0) >= MOST_REJECTED) return { reason: refusal.tooManyRejected };
     if (Number(rejected?.n ?? 0) + inspection.blankRows.length > 0) {
       await tellGaps(db, table, sourceNo, inspection.blankRows);
     }

@@ -95,7 +95,9 @@ const csv: Reader = {
     if (report === undefined || report.table === null) return null;
     const scan = await scanText(file.blob);
     const rows = scan.rows - 1 - scan.blankRows.filter((row) => row <= scan.rows).length;
-    return report.read === rows || scan.blankRows.includes(1) ? null : `${rows} rows lie in it, ${report.read} were read`;
+    return report.read === rows || scan.blankRows.includes(1)
+      ? null
+      : `${rows} rows lie in it, ${report.read} were read`;
   },
 };
 

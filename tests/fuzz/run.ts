@@ -72,7 +72,7 @@ function some(from: number, to: number, tell: (reader: ReaderName) => void): Pro
 async function long(from: number, to: number): Promise<number> {
   const tally = new Map<ReaderName, number>();
   let faults = 0;
-  for (let next = from; next < to; ) {
+  for (let next = from; next < to;) {
     const before = next;
     const { next: after, fault } = await some(next, Math.min(to, next + CASES_A_PROCESS), (reader) => {
       tally.set(reader, (tally.get(reader) ?? 0) + 1);

@@ -156,7 +156,7 @@ function columnOf(place: string): number {
 }
 
 class CsvWriter {
-  letters = 0;
+  private handed = 0;
   private readonly pieces: BlobPart[] = [];
   private lines: string[] = [];
   private waiting = 0;
@@ -176,9 +176,13 @@ class CsvWriter {
     if (this.waiting > PIECE) this.hand();
   }
 
+  get letters(): number {
+    return this.handed + this.waiting;
+  }
+
   private hand(): void {
     this.pieces.push(new Blob([this.lines.join('')]));
-    this.letters += this.waiting;
+    this.handed += this.waiting;
     this.lines = [];
     this.waiting = 0;
   }

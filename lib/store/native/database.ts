@@ -63,7 +63,9 @@ export class NativeDatabase implements Database<NumberTable> {
     try {
       // A folder named branch=north is a name, not a column: what the file does not hold is not read out of its path.
       const relation = `read_parquet(${sqlText(place.path)}, hive_partitioning = false)`;
-      const [says] = await this.rows(`select num_rows::double as rows from parquet_file_metadata(${sqlText(place.path)})`);
+      const [says] = await this.rows(
+        `select num_rows::double as rows from parquet_file_metadata(${sqlText(place.path)})`,
+      );
       weighParquet(file.blob.size, Number(says?.rows ?? 0), 0);
       const described = await this.rows(`describe select * from ${relation}`);
       weighParquet(file.blob.size, 0, described.length);
