@@ -85,7 +85,7 @@ describe('a Parquet file', () => {
     for (const says of await both(bytes)) expect(says).toMatch(/it says that it holds 5000000 rows in \d+ bytes/);
   });
 
-  it('with more columns than any sheet is refused', async () => {
+  it('with more columns than any sheet is refused', () => {
     expect(() => {
       weighParquet(1000, 1, 20_000);
     }).toThrow('it has 20000 columns');
