@@ -216,7 +216,9 @@ const archiveList: Reader = {
     const { archive: whole, manifest } = await seed;
     const entries = await readZip(new Blob([whole]));
     const list = mutate(seeds.bytesOf(manifest), dice, seeds.bytesOf(manifest));
-    const files = await Promise.all(entries.slice(1).map(async (entry) => ({ name: entry.name, blob: await entry.open() })));
+    const files = await Promise.all(
+      entries.slice(1).map(async (entry) => ({ name: entry.name, blob: await entry.open() })),
+    );
     const made = await writeZip([{ name: 'manifest.json', blob: new Blob([list]) }, ...files]);
     return new Uint8Array(await made.arrayBuffer());
   },
