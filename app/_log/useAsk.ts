@@ -3,6 +3,7 @@
 import { useEffect, useState, useSyncExternalStore } from 'react';
 import { z } from 'zod';
 import type { Question, SqlValue } from '../../lib/store/question';
+import { allVisible, asWritten } from '../../lib/words/visible';
 import { session } from './session';
 
 export interface Answer<Row> {
@@ -53,8 +54,10 @@ export function useAsk<Args, Row>(question: Question<Args, Row>, args: Args): An
     const [, , values] = z
       .tuple([z.string(), z.number(), z.array(z.union([z.string(), z.number(), z.boolean(), z.null()]))])
       .parse(JSON.parse(key));
-    void answer(question, values).then((found) => {
-      if (current) keep({ name: question.name, ...found });
+    // A page holds texts as it shows them, and asks by them: they are turned back here.
+    const asked = values.map((value) => (typeof value === 'string' ? asWritten(value) : value));
+    void answer(question, asked).then((found) => {
+      if (current) keep({ name: question.name, rows: allVisible(found.rows), error: found.error });
     });
     return () => {
       current = false;

@@ -1,6 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import { visible } from '../../lib/words/visible';
 import { sentences, useKeeping } from '../_log/useKeeping';
 import { useLog } from '../_log/useLog';
 
@@ -24,7 +25,7 @@ export function Notices(): ReactElement | null {
         .filter((notice) => pen || notice !== sentences.otherTab)
         .map((notice) => (
           <div key={notice} className="note note-warm row">
-            <span>{notice}</span>
+            <span>{visible(notice)}</span>
             <button
               type="button"
               onClick={() => {

@@ -3,6 +3,7 @@
 import type { ReactElement } from 'react';
 import { count } from '../../lib/words/figures';
 import type { LogState } from '../_log/useLog';
+import { visible } from '../../lib/words/visible';
 
 type Busy = Extract<LogState, { phase: 'loading' } | { phase: 'calculating' }>;
 
@@ -11,7 +12,7 @@ export function Progress({ state, cancel }: { state: Busy; cancel: () => void })
   const share = state.phase === 'loading' ? state.share : state.total === 0 ? null : state.done / state.total;
   const words =
     state.phase === 'loading'
-      ? `${state.step}${state.file === null ? '' : `: ${state.file}`}`
+      ? `${state.step}${state.file === null ? '' : `: ${visible(state.file)}`}`
       : state.total === 0
         ? 'Recalculating'
         : `Recalculating: ${count(state.done)} of ${count(state.total)} jobs`;

@@ -5,6 +5,7 @@ import type { ReactElement } from 'react';
 import { useLog } from '../_log/useLog';
 import { ChooseFiles } from './LogDrop';
 import { Note } from './Notes';
+import { visible } from '../../lib/words/visible';
 
 /** What a person sees before a log is open. */
 export function Start(): ReactElement {
@@ -20,7 +21,7 @@ export function Start(): ReactElement {
       </p>
       {refused.map((file) => (
         <Note key={file.file} warm>
-          <b>{file.file}</b>: {file.refused}
+          <b>{visible(file.file)}</b>: {visible(file.refused ?? '')}
         </Note>
       ))}
       {unopened ? (

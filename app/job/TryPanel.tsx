@@ -4,6 +4,7 @@ import { useEffect, useMemo, useState, useSyncExternalStore, type ReactElement }
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import { readJob, type JobReadings } from '../../lib/store/questions/jobReadings';
 import { terms } from '../../lib/words/labels';
+import { asWritten } from '../../lib/words/visible';
 import { session } from '../_log/session';
 import { ShimCaution, Note } from '../_shell/Notes';
 import { runName } from './place';
@@ -22,7 +23,7 @@ function useJob(id: string): Loaded {
   const [loaded, setLoaded] = useState<Loaded>(null);
   useEffect(() => {
     let current = true;
-    readJob((sql, params) => session.ask(sql, params), id).then(
+    readJob((sql, params) => session.ask(sql, params), asWritten(id)).then(
       (job) => {
         if (current) setLoaded({ job, error: null });
       },

@@ -4,6 +4,7 @@ import type { ReactElement } from 'react';
 import { remark } from '../../lib/log/sentences';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
+import { visible } from '../../lib/words/visible';
 import type { Arrived } from '../_log/incoming';
 import type { LoadReport } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
@@ -12,12 +13,12 @@ import { Sheet, type SheetColumn } from '../_shell/Sheet';
 type FileLine = LoadReport['files'][number];
 
 const columns: readonly SheetColumn<FileLine>[] = [
-  { label: terms.file, cell: (row) => row.file },
+  { label: terms.file, cell: (row) => visible(row.file) },
   { label: terms.table, cell: (row) => row.table ?? '–' },
   { label: terms.rowsRead, cell: (row) => count(row.read), number: true },
   { label: terms.accepted, cell: (row) => count(row.accepted), number: true },
   { label: terms.setAside, cell: (row) => count(row.setAside), number: true },
-  { label: terms.remark, prose: true, cell: (row) => row.refused ?? row.note ?? '' },
+  { label: terms.remark, prose: true, cell: (row) => visible(row.refused ?? row.note ?? '') },
 ];
 
 interface Props {
@@ -55,7 +56,7 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
       ) : null}
       {refused.map((file) => (
         <Note key={report.files.indexOf(file)} warm>
-          <b>{file.file}</b>: {file.refused}
+          <b>{visible(file.file)}</b>: {visible(file.refused ?? '')}
         </Note>
       ))}
       {report.foreign.length === 0 ? null : (
@@ -73,7 +74,7 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
                   onMap(file);
                 }}
               >
-                Map its columns: {file.file.name}
+                Map its columns: {visible(file.file.name)}
               </button>
             ))}
           </div>

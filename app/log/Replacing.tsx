@@ -5,6 +5,7 @@ import type { Replacement } from '../../lib/store/replacements';
 import { replacementsCsv } from '../../lib/store/replacementsCsv';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
+import { visible } from '../../lib/words/visible';
 import { useLog, type LogState } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
 import { save } from '../_shell/save';
@@ -13,7 +14,7 @@ import { Sheet, type SheetColumn } from '../_shell/Sheet';
 /** How many changed cells of a row are listed; the rest are counted. */
 const LISTED_CHANGES = 4;
 
-const place = ({ file, row }: Replacement['was']): string => `${file} row ${row}`;
+const place = ({ file, row }: Replacement['was']): string => visible(`${file} row ${row}`);
 
 function Changes({ changes }: Pick<Replacement, 'changes'>): ReactElement {
   const more = changes.length - LISTED_CHANGES;
@@ -21,7 +22,7 @@ function Changes({ changes }: Pick<Replacement, 'changes'>): ReactElement {
     <>
       {changes.slice(0, LISTED_CHANGES).map(({ column, was, is }) => (
         <div key={column}>
-          {column}: {was ?? 'empty'} → <b>{is ?? 'empty'}</b>
+          {column}: {visible(was ?? 'empty')} → <b>{visible(is ?? 'empty')}</b>
         </div>
       ))}
       {more > 0 ? <div className="quiet">and {count(more)} more</div> : null}
@@ -31,7 +32,7 @@ function Changes({ changes }: Pick<Replacement, 'changes'>): ReactElement {
 
 const columns: readonly SheetColumn<Replacement>[] = [
   { label: terms.table, cell: (row) => row.table },
-  { label: terms.rowKey, cell: (row) => row.key.join(' · ') },
+  { label: terms.rowKey, cell: (row) => visible(row.key.join(' · ')) },
   { label: terms.whatDiffers, prose: true, cell: (row) => <Changes changes={row.changes} /> },
   { label: terms.inLog, cell: (row) => place(row.was) },
   { label: terms.newRow, cell: (row) => place(row.is) },

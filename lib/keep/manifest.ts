@@ -5,7 +5,14 @@ import { z } from 'zod';
 /** The list of what is kept: loads in the order they were made, and the files of each. */
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/);
-const moment = z.string().regex(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d$/);
+/** A moment that there is: the database would stop at a month 13. */
+const LOCAL = z.iso.datetime({ local: true });
+const moment = z
+  .string()
+  .regex(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d$/)
+  .refine((at) => LOCAL.safeParse(at.replace(' ', 'T')).success);
+/** The database numbers loads in 32 bits. */
+const MOST_LOADS = 1_000_000_000;
 
 export const keptFileSchema = z.object({
   name: z.string().min(1).max(1000),
@@ -21,7 +28,7 @@ export const keptFileSchema = z.object({
 export type KeptFile = z.infer<typeof keptFileSchema>;
 
 const load = z.object({
-  no: z.int().min(1),
+  no: z.int().min(1).max(MOST_LOADS),
   /** When it was made, local time. */
   at: moment,
   /** The demo log, whose files every copy of the pages carries along. */

@@ -144,6 +144,11 @@ export class ZipFault extends Error {}
 
 const notZip = 'This is no ZIP archive, or its end is cut off.';
 const torn = 'The list of files in the archive is damaged.';
+const swells = (name: string): string =>
+  `${name} would swell to more than ${MOST_SWELL} times its size, which no log does.`;
+/** Logs pack to a tenth or a thirtieth; an archive made to swell, to a thousandth. */
+const MOST_SWELL = 300;
+const SWELLS_FROM = 10_000_000;
 
 export interface ZipEntry {
   readonly name: string;
@@ -228,7 +233,9 @@ function entryAt(archive: Blob, view: DataView, place: number, nameBytes: number
       const from = at + LOCAL_BYTES + local.getUint16(26, true) + local.getUint16(28, true);
       if (from + packed > archive.size) throw new ZipFault(`${name} is cut off.`);
       const bytes = archive.slice(from, from + packed);
-      return method === STORED ? bytes : inflated(bytes, name, size);
+      if (method === STORED) return bytes;
+      if (size > SWELLS_FROM && size > packed * MOST_SWELL) throw new ZipFault(swells(name));
+      return inflated(bytes, name, size);
     },
   };
 }

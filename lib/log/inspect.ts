@@ -34,7 +34,7 @@ export interface CsvInspection {
   readonly header: readonly string[];
   /** Rows without any cell, counted as a spreadsheet counts (the header is row 1), ascending. */
   readonly blankRows: readonly number[];
-  /** Whether some rows end in CR LF and others in LF alone, which the database refuses: see withPlainLineEnds. */
+  /** Whether rows end in more than one way or in CR alone, which the database refuses or counts in its own way: see withPlainLineEnds. */
   readonly mixedLineEnds: boolean;
   readonly note: string | null;
 }
@@ -49,7 +49,10 @@ export interface Refusal {
 }
 export type Inspection = CsvInspection | ParquetInspection | Refusal;
 
+/** The header must end within so many bytes. */
 const HEAD_BYTES = 1 << 18;
+/** As many as a spreadsheet has; the widest table of the log has some forty. */
+export const MOST_COLUMNS = 16_384;
 const delimiters = [
   [';', 'semicolons'],
   ['\t', 'tabs'],
@@ -122,8 +125,11 @@ const looksLikeUtf16 = (head: Uint8Array): boolean => {
 
 function inspectHeader(head: Uint8Array, cut: boolean, scan: TextScan): Omit<CsvInspection, 'hash'> | Refusal {
   const headText = new TextDecoder('utf-8').decode(head).replace(/^\ufeff/, '');
-  const lines = cut ? headText.slice(0, headText.lastIndexOf('\n') + 1) : headText;
+  const lines = cut
+    ? headText.slice(0, Math.max(headText.lastIndexOf('\n'), headText.lastIndexOf('\r')) + 1)
+    : headText;
   const header = dsvFormat(',').parseRows(lines)[0] ?? [];
+  if (lines === '' || header.length > MOST_COLUMNS) return refuse(refusal.tooManyColumns(MOST_COLUMNS));
   const found = recognise(header);
   if (found.table === null) {
     for (const [mark, name] of delimiters) {
@@ -155,6 +161,8 @@ function inspectHeader(head: Uint8Array, cut: boolean, scan: TextScan): Omit<Csv
 
 /** Column names that a header holds more than once. */
 export function doubledNames(header: readonly string[]): string[] {
-  const names = header.map(normalHeader);
-  return [...new Set(names.filter((name, i) => names.indexOf(name) !== i))];
+  const seen = new Set<string>();
+  const doubled = new Set<string>();
+  for (const name of header.map(normalHeader)) (seen.has(name) ? doubled : seen).add(name);
+  return [...doubled];
 }

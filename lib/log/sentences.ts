@@ -4,8 +4,18 @@ import { FIRST_DAY, LAST_DAY } from './column';
 
 /** What is said of a file that can't be read, and of a cell that can't be used: what is wrong, then what to do. */
 
-const listed = (names: readonly string[]): string =>
-  names.length <= 1 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1) ?? ''}`;
+/** A name out of a file may be as long as the file. */
+const LONGEST_NAME = 80;
+const short = (name: string): string => (name.length <= LONGEST_NAME ? name : `${name.slice(0, LONGEST_NAME)}…`);
+const MOST_NAMED = 20;
+
+const listed = (names: readonly string[]): string => {
+  if (names.length > MOST_NAMED) {
+    return `${names.slice(0, MOST_NAMED).map(short).join(', ')} and ${names.length - MOST_NAMED} more`;
+  }
+  const all = names.map(short);
+  return all.length <= 1 ? (all[0] ?? '') : `${all.slice(0, -1).join(', ')} and ${all.at(-1) ?? ''}`;
+};
 
 export const refusal = {
   tooLarge:
@@ -26,6 +36,12 @@ export const refusal = {
     `The columns are parted by ${name}; they must be parted by commas. Save it again as comma separated CSV.`,
   openQuote: (row: number) =>
     `Row ${row} opens a quote that is never closed, so that the rows after it can't be told apart. Close it, or remove it.`,
+  tooManyColumns: (most: number) =>
+    `The first row is no header of a log: it has more than ${most} columns or does not end. The first row must hold the column names; take a template to see them.`,
+  tooManyCells: (row: number) =>
+    `Row ${row}, with others like it, has thousands of cells more than the header has columns, so the file is no table of a log. Look for rows that run into one another, or a stray comma.`,
+  tooManyRejected:
+    'Tens of thousands of cells stand beyond the last column of the header, so the rows do not belong to this header. Check the header, and the commas at the ends of the rows.',
   duplicateColumns: (names: readonly string[]) =>
     `The header has ${listed(names)} more than once. Rename or remove the second column of that name.`,
   noTable: (header: readonly string[]) =>

@@ -6,7 +6,7 @@ import { withPlainLineEnds } from '../log/scan';
 import { refusal, remark, row as rowSentence } from '../log/sentences';
 import { tableNames, type LogTable, type TableName } from '../log/table';
 import { tables } from '../log/tables';
-import { UnreadableFile, type Database, type OpenedFile } from './database';
+import { MOST_REJECTED, UnreadableFile, type Database, type OpenedFile } from './database';
 import { mendTally } from './mends';
 import { findReplacements, leaveOut, markAccepted, type Replacements } from './replacements';
 import { number, resolve } from './resolve';
@@ -372,6 +372,7 @@ async function takeCsv<Packed>(
     const named = { ...opened, columns: inspection.header.map((name) => ({ name, type: 'VARCHAR' })) };
     await stage(db, stageSql(table, sourceNo, named, CSV_FIRST_ROW));
     const [rejected] = await db.rows('select count(*)::integer as n from reject_errors');
+    if (Number(rejected?.n ?? 0) >= MOST_REJECTED) return { reason: refusal.tooManyRejected };
     if (Number(rejected?.n ?? 0) + inspection.blankRows.length > 0) {
       await tellGaps(db, table, sourceNo, inspection.blankRows);
     }
@@ -391,8 +392,12 @@ async function tellGaps(
   sourceNo: number,
   blankRows: readonly number[],
 ): Promise<void> {
-  await db.run(`create or replace temp table gaps as select unnest([${blankRows.join(', ')}]::integer[]) as place
-    union select distinct line::integer from reject_errors`);
+  // As one text: a statement with a million numbers written out would take the database minutes to read.
+  await db.run('create or replace temp table gaps (place integer)');
+  if (blankRows.length > 0) {
+    await db.run(`insert into gaps select unnest(string_split($1, ',')::integer[])`, [blankRows.join(',')]);
+  }
+  await db.run('insert into gaps select distinct line::integer from reject_errors anti join gaps on line = place');
   await db.run(renumberSql(table, sourceNo, CSV_FIRST_ROW));
   await db.run(
     `insert into faults select $1::integer, $2, line::integer, null, left(trim(any_value(csv_line), E'\\n\\r'), ${LONGEST_LINE}), 'format',

@@ -42,6 +42,10 @@ const replacedSql = (lastSource: number): string =>
   `(select * from faults f where f.kind = 'replaced' and f.source_no <= ${lastSource}
     and not exists (select 1 from out_before b where b.source_no = f.source_no and b.row_no = f.row_no))`;
 
+/** Rows that were not in the log as the load began: new ones, and those that waited for a counterpart. */
+const freshSql = (n: string, lastSource: number): string =>
+  `(${n}.source_no > ${lastSource} or exists (select 1 from out_before b where b.source_no = ${n}.source_no and b.row_no = ${n}.row_no))`;
+
 const counted = z.object({ table: z.enum(tableNames), rows: z.int() });
 
 /** What the load under way would replace; null where it replaces nothing. */
@@ -71,13 +75,14 @@ export async function findReplacements(db: Database<unknown>, lastSource: number
   };
 }
 
-/** Joins the row of the log `o` to the new row `n` that takes its place: the one of its key that is not itself replaced. */
+/** Joins the row of the log `o` to the new row `n` that takes its place: of those of its key the newest that counts. */
 const joined = (table: LogTable, lastSource: number): string =>
   `${replacedSql(lastSource)} f join ${held(table.name)} o on o.source_no = f.source_no and o.row_no = f.row_no
-    join ${held(table.name)} n on n.source_no > ${lastSource} and n.standing in (${standing.accepted}, ${standing.reference})
+    join ${held(table.name)} n on ${freshSql('n', lastSource)} and n.standing in (${standing.accepted}, ${standing.reference})
       and ${sameKey(table, 'n', 'o')}
     join held_sources p on p.source_no = o.source_no join held_sources q on q.source_no = n.source_no
-    where f.log_table = ${sqlText(table.name)}`;
+    where f.log_table = ${sqlText(table.name)}
+    qualify row_number() over (partition by o.source_no, o.row_no order by n.standing, n.source_no desc, n.row_no desc) = 1`;
 
 const sameKey = (table: LogTable, a: string, b: string): string =>
   table.key.map((column) => `${a}."${column}" is not distinct from ${b}."${column}"`).join(' and ');
@@ -125,11 +130,11 @@ export async function leaveOut(db: Database<unknown>, lastSource: number, { byTa
     const table = tables[name];
     await db.run(`update ${held(name)} as n set standing = ${standing.leftOut} from ${held(name)} o, ${replacedSql(lastSource)} f
       where f.log_table = ${sqlText(name)} and o.source_no = f.source_no and o.row_no = f.row_no
-        and n.source_no > ${lastSource} and n.standing in (${lifted}) and ${sameKey(table, 'n', 'o')}`);
+        and ${freshSql('n', lastSource)} and n.standing in (${lifted}) and ${sameKey(table, 'n', 'o')}`);
     await db.run(`delete from faults f using ${held(name)} n
-      where n.standing = ${standing.leftOut} and f.source_no = n.source_no and f.row_no = n.row_no and f.source_no > ${lastSource}`);
-    await db.run(`insert into faults select source_no, ${sqlText(name)}, row_no, ${sqlText(table.key.join(', '))}, null, 'left_out',
-        ${sqlText(rowSentence.leftOut)} from ${held(name)} where standing = ${standing.leftOut} and source_no > ${lastSource}`);
+      where n.standing = ${standing.leftOut} and f.source_no = n.source_no and f.row_no = n.row_no and f.kind <> 'left_out'`);
+    await db.run(`insert into faults select n.source_no, ${sqlText(name)}, n.row_no, ${sqlText(table.key.join(', '))}, null, 'left_out',
+        ${sqlText(rowSentence.leftOut)} from ${held(name)} n anti join faults f using (source_no, row_no) where n.standing = ${standing.leftOut}`);
   }
   await fitTogether(db);
 }

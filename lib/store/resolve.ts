@@ -31,9 +31,12 @@ export async function fitTogether(db: Database<unknown>): Promise<void> {
   for (const name of tableNames) {
     const table = tables[name];
     if (name === 'closures') await db.run(WORKED_TO);
-    if (doubled.has(name)) await setAside(db, table, repeatsSql(table));
     const astrays = astraySql(table);
     if (astrays !== null) await setAside(db, table, astrays);
+    if (doubled.has(name)) {
+      await forgetAstray(db, table);
+      await setAside(db, table, repeatsSql(table));
+    }
   }
   await db.run('drop table worked_to; drop table doubled');
 }
@@ -49,6 +52,11 @@ async function forget(db: Database<unknown>): Promise<void> {
   }
   await db.run(`delete from faults where kind in ${LIFTED}`);
 }
+
+/** A row that a later one stands for anyway is told as that alone, not also as one that points nowhere. */
+const forgetAstray = (db: Database<unknown>, table: LogTable): Promise<void> =>
+  db.run(`delete from faults f using (${repeatsSql(table)}) a, ${held(table.name)} h
+    where h.rowid = a.id and f.source_no = h.source_no and f.row_no = h.row_no and f.kind = 'reference'`);
 
 /** Sets rows aside: `sql` answers id, column_name, value, kind and reason for each. */
 async function setAside(db: Database<unknown>, table: LogTable, sql: string): Promise<void> {
@@ -74,19 +82,23 @@ async function findDoubled(db: Database<unknown>): Promise<ReadonlySet<TableName
 
 const keyOf = (table: LogTable): string => table.key.map((column) => `"${column}"`).join(', ');
 
-/** Rows with the key of a later one. Only rows whose key's hash occurs twice are compared, which is next to none of them. */
+/**
+ * Rows with the key of a later one. A row that points nowhere takes no place of a good one, and is itself left to be mended, unless
+ * a later row stands for it anyway. Only rows whose key's hash occurs twice are compared, which is next to none of them.
+ */
 function repeatsSql(table: LogTable): string {
   const key = keyOf(table);
   const content = table.columns.map((column) => `"${column.name}"`).join(', ');
-  const accepted = `standing = ${standing.accepted}`;
   return `with ranked as (
       select rowid as id, row(${content}) as content, first_value(row(${content})) over newest as latest, row_number() over newest as place
-      from ${held(table.name)} where ${accepted} and hash(${key}) in (select h from doubled where name = ${sqlText(table.name)})
-      window newest as (partition by ${key} order by source_no desc, row_no desc))
+        , standing, first_value(row(source_no, row_no)) over newest as best, row(source_no, row_no) as here
+      from ${held(table.name)} where standing in (${standing.accepted}, ${standing.reference})
+        and hash(${key}) in (select h from doubled where name = ${sqlText(table.name)})
+      window newest as (partition by ${key} order by standing, source_no desc, row_no desc))
     select id, ${sqlText(table.key.join(', '))} as column_name, null::varchar as value,
       case when content is not distinct from latest then 'repeat' else 'replaced' end as kind,
       case when content is not distinct from latest then ${sqlText(rowSentence.repeat)} else ${sqlText(rowSentence.replaced)} end as reason
-    from ranked where place > 1`;
+    from ranked where place > 1 and (standing = ${standing.accepted} or here < best or content is not distinct from latest)`;
 }
 
 interface Lookup {

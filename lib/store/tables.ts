@@ -238,14 +238,19 @@ export function exportSql(name: ResultTable): string {
     order by ${order.map((column) => `r."${column}"`).join(', ')}`;
 }
 
-/** Text that a spreadsheet would take for a formula gets an apostrophe in front; a plain negative number does not. */
-const spreadsheetSafe = (text: string): string =>
-  `case when regexp_matches(${text}, '^[=+@\\t\\r-]') and try_cast(${text} as double) is null then '''' || ${text} else ${text} end`;
+/**
+ * Text that a spreadsheet would take for a formula gets an apostrophe in front; a plain negative number does not. What runs is told as
+ * in lib/log/mend.ts, which a property test holds it to.
+ */
+export const spreadsheetSafe = (text: string): string =>
+  `case when (regexp_matches(${text}, '^[\\s\\v\\p{Z}\\x{feff}]*[=+@\\x{ff1d}\\x{ff0b}\\x{ff0d}\\x{ff20}-]|^[\\t\\r\\n]')
+        and not regexp_full_match(${text}, '[+-]?([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][+-]?[0-9]+)?'))
+    then '''' || ${text} else ${text} end`;
 
 export const SET_ASIDE_EXPORT = `select ${spreadsheetSafe('file')} as file, log_table, row_no, column_name,
-    ${spreadsheetSafe('value')} as value, kind, reason
+    ${spreadsheetSafe('value')} as value, kind, ${spreadsheetSafe('reason')} as reason
   from set_aside order by file, row_no, kind`;
 
 export const FILES_EXPORT = `select ${spreadsheetSafe('file')} as file, format, log_table, rows_read, rows_accepted, rows_set_aside,
-    ${asideNames}, hash, note, null::varchar as refused from sources
-  union all by name select ${spreadsheetSafe('file')} as file, reason as refused from refused order by file`;
+    ${asideNames}, hash, ${spreadsheetSafe('note')} as note, null::varchar as refused from sources
+  union all by name select ${spreadsheetSafe('file')} as file, ${spreadsheetSafe('reason')} as refused from refused order by file`;

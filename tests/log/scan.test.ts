@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { csvParseRows } from 'd3-dsv';
-import { expect, it } from 'vitest';
-import { RowScanner } from '../../lib/log/scan';
+import { describe, expect, it } from 'vitest';
+import { RowScanner, scanText, withPlainLineEnds } from '../../lib/log/scan';
+import { textFile } from '../store/openLog';
 
 const scan = (pieces: readonly Uint8Array[]) => {
   const scanner = new RowScanner();
@@ -55,4 +56,21 @@ it('tells a quote that never closes, and the row it stands in', () => {
       );
     }),
   );
+});
+
+describe('rows that end in CR alone', () => {
+  const read = async (text: string) => {
+    const file = textFile('x.csv', text);
+    const scan = await scanText(file.blob);
+    return { rows: scan.rows, mixed: scan.mixedLineEnds, plain: await (await withPlainLineEnds(file)).blob.text() };
+  };
+
+  it.each([
+    ['all of them', 'a,b\r1,2\r3,4\r', 'a,b\n1,2\n3,4\n'],
+    ['some of them', 'a,b\n1,2\r3,4\r\n', 'a,b\n1,2\n3,4\n'],
+    ['the last one', 'a,b\n1,2\n3,4\r', 'a,b\n1,2\n3,4\n'],
+    ['with quotes', 'a,b\n"1\r\n",2\r"x\r",4\r\n', 'a,b\n"1\r\n",2\n"x\r",4\n'],
+  ])('%s count as a spreadsheet counts them, and no cell loses a letter', async (_, text, plain) => {
+    expect(await read(text)).toEqual({ rows: 3, mixed: true, plain });
+  });
 });

@@ -17,10 +17,13 @@ export function builtInShown(id: number): Shown {
 
 /** Words in quotes, letters after a backslash, room left for a letter, and fillers show themselves and no part of a date. */
 const LITERAL = /"[^"]*"|\\.|_.|\*./g;
+/** Spreadsheets take 255 letters; a longer one would be searched for brackets for hours. */
+const LONGEST_FORMAT = 1000;
 const LENGTH = /\[(h+|m+|s+)\]/i;
 
 /** What a written-out format shows, such as `dd.mm.yyyy hh:mm`. */
 export function shownBy(format: string): Shown {
+  if (format.length > LONGEST_FORMAT) return null;
   const [positive = ''] = format.replace(LITERAL, '').split(';');
   if (LENGTH.test(positive)) return 'length';
   const letters = positive

@@ -6,10 +6,15 @@ export class UnreadableWorkbook extends Error {}
 const MEGA = 1_000_000;
 const megabytes = (bytes: number): string => `${new Intl.NumberFormat('en-US').format(Math.ceil(bytes / MEGA))} MB`;
 
+/** Names of sheets have 31 letters at most; a longer one is not carried along. */
+const LONGEST_NAME = 100;
+export const shortName = (name: string): string =>
+  name.length <= LONGEST_NAME ? name : `${name.slice(0, LONGEST_NAME)}…`;
+
 /** How many of a kind are named one by one. */
 const TOLD = 5;
 const some = (names: readonly string[]): string =>
-  `${names.slice(0, TOLD).join(', ')}${names.length > TOLD ? ` and ${names.length - TOLD} more` : ''}`;
+  `${names.slice(0, TOLD).map(shortName).join(', ')}${names.length > TOLD ? ` and ${names.length - TOLD} more` : ''}`;
 
 const SAVE_AS = 'Open it in a spreadsheet program and save it as .xlsx, or each sheet as CSV.';
 

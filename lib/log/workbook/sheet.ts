@@ -34,7 +34,13 @@ export class SheetReader implements XmlReader {
   constructor(
     private readonly sheet: string,
     private readonly book: BookFacts,
+    /** Letters that are left for this sheet of what its workbook may hold. */
+    private readonly most = MOST_TEXT,
   ) {}
+
+  get letters(): number {
+    return this.out.letters;
+  }
 
   open: XmlReader['open'] = (name, attribute) => {
     if (this.cell !== null) this.openInCell(name, this.cell);
@@ -70,9 +76,7 @@ export class SheetReader implements XmlReader {
       else this.inline.close(name);
     } else if (name === 'row') {
       this.out.add(this.row, this.line, this.filledTo);
-      if (this.out.letters > MOST_TEXT) {
-        throw new UnreadableWorkbook(workbookSays.sheetTooLarge(this.sheet, MOST_TEXT));
-      }
+      this.weigh(this.out.letters);
     }
   };
 
@@ -110,6 +114,12 @@ export class SheetReader implements XmlReader {
     if (text === '') return;
     this.line += `${','.repeat(this.column - Math.max(1, this.filledTo))}${csvFormatValue(text)}`;
     this.filledTo = this.column;
+    // A long text that many cells name would fill the memory before its row ends.
+    this.weigh(this.out.letters + this.line.length);
+  }
+
+  private weigh(letters: number): void {
+    if (letters > this.most) throw new UnreadableWorkbook(workbookSays.sheetTooLarge(this.sheet, MOST_TEXT));
   }
 
   private place(): string {
@@ -146,7 +156,7 @@ function columnOf(place: string): number {
 }
 
 class CsvWriter {
-  letters = 0;
+  private handed = 0;
   private readonly pieces: BlobPart[] = [];
   private lines: string[] = [];
   private waiting = 0;
@@ -166,9 +176,13 @@ class CsvWriter {
     if (this.waiting > PIECE) this.hand();
   }
 
+  get letters(): number {
+    return this.handed + this.waiting;
+  }
+
   private hand(): void {
     this.pieces.push(new Blob([this.lines.join('')]));
-    this.letters += this.waiting;
+    this.handed += this.waiting;
     this.lines = [];
     this.waiting = 0;
   }

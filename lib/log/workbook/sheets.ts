@@ -2,8 +2,8 @@ import { fileHash, type LogFile } from '../inspect';
 import { joined, type PreparedFile } from '../prepared';
 import { BookReader, RelationsReader, StylesReader, TextsReader, type Named, type Related } from './book';
 import type { BookFacts } from './cells';
-import { UnreadableWorkbook, workbookSays } from './sentences';
-import { SheetReader } from './sheet';
+import { shortName, UnreadableWorkbook, workbookSays } from './sentences';
+import { MOST_TEXT, SheetReader } from './sheet';
 import { readXml, type XmlReader } from './xml';
 import { partsOf, unpack, weigh, type ZipPart } from './zip';
 
@@ -37,14 +37,21 @@ async function taken(file: LogFile): Promise<PreparedFile[]> {
   const origin = { name: file.name, bytes: file.blob.size, hash: await fileHash(file.blob) };
   const sheets: PreparedFile[] = [];
   const left: string[] = [];
-  for (const named of book.sheets) {
+  const read = new Set<string>();
+  let letters = 0;
+  for (const sheet of book.sheets) {
+    const named = { ...sheet, name: shortName(sheet.name) };
     const { kind, part } = related.get(named.id) ?? { kind: '', part: '' };
     if (kind !== 'worksheet') {
       left.push(`${named.name} (${kind === 'chartsheet' ? 'a chart' : 'no sheet of cells'})`);
       continue;
     }
-    const reader = new SheetReader(named.name, facts);
+    // Each part is weighed once: a sheet named a thousand times would unpack a thousand times.
+    if (read.has(plainName(part))) throw new UnreadableWorkbook(workbookSays.damaged(named.name));
+    read.add(plainName(part));
+    const reader = new SheetReader(named.name, facts, MOST_TEXT - letters);
     await archive.read(part, reader);
+    letters += reader.letters;
     const blob = reader.blob();
     if (blob === null) left.push(`${named.name} (empty)`);
     else sheets.push(asFile(file, named, blob, { ...origin, sheet: named.name }, reader));

@@ -8,7 +8,7 @@ import { UnreadableFile } from '../database';
 import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
 import { numbersFromIpc, resultsToIpc } from './ipc';
 import { requestSchema, type Reply, type Request } from './messages';
-import { ParquetReading, startCodec } from './parquet';
+import { codecFell, ParquetReading, startCodec } from './parquet';
 
 /** The bench hand: looks files through, takes Parquet apart and runs the engine, so that the page stays free. */
 
@@ -74,6 +74,10 @@ function calculate(batch: Readonly<Record<BatchPart, Uint8Array>>): { value: unk
   const packed = resultTables.map((name): [ResultTable, Uint8Array] => [name, resultsToIpc(name, answers[name])]);
   return { value: Object.fromEntries(packed), transfer: packed.map(([, bytes]) => bytes.buffer as ArrayBuffer) };
 }
+
+self.addEventListener('error', (event) => {
+  if (codecFell(event.error)) event.preventDefault();
+});
 
 self.addEventListener('message', (event: MessageEvent<unknown>) => {
   const request = requestSchema.parse(event.data);

@@ -3,7 +3,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance, type DuckDBConnection } from '@duckdb/node-api';
 import type { LogFile } from '../../log/inspect';
-import { csvRelation, onePiece, sqlText, UnreadableFile, type Database, type OpenedFile } from '../database';
+import {
+  csvRelation,
+  onePiece,
+  sqlText,
+  UnreadableFile,
+  weighParquet,
+  type Database,
+  type OpenedFile,
+} from '../database';
 import type { NumberTable } from '../numbers';
 import type { SqlValue } from '../question';
 import { appendNumbers, readNumbers } from './columns';
@@ -64,7 +72,12 @@ export class NativeDatabase implements Database<NumberTable> {
     try {
       // A folder named branch=north is a name, not a column: what the file does not hold is not read out of its path.
       const relation = `read_parquet(${sqlText(place.path)}, hive_partitioning = false)`;
+      const [says] = await this.rows(
+        `select num_rows::double as rows from parquet_file_metadata(${sqlText(place.path)})`,
+      );
+      weighParquet(file.blob.size, Number(says?.rows ?? 0), 0);
       const described = await this.rows(`describe select * from ${relation}`);
+      weighParquet(file.blob.size, 0, described.length);
       return {
         relation: `${relation} as f(${described.map((_, i) => `c${i}`).join(', ')})`,
         columns: described.map((row) => ({ name: String(row.column_name), type: String(row.column_type) })),
