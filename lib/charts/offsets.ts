@@ -1,6 +1,5 @@
 import * as Plot from '@observablehq/plot';
 import { quarterName } from '../words/figures';
-import { FEW } from './byQuarter';
 import {
   base,
   distinct,
@@ -70,9 +69,7 @@ export function offsetQuartersPlot(rows: readonly OffsetQuarter[], room: Room): 
         x,
         y: 'offset',
         r: 3.2,
-        stroke: hue,
-        strokeWidth: 1.4,
-        fill: (row: OffsetQuarter) => (row.n < FEW ? role.sheet : hue(row)),
+        fill: hue,
         symbol: (row: OffsetQuarter) => (apart(row) ? 'diamond' : 'circle'),
       }),
       Plot.tip(

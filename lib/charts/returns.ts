@@ -99,7 +99,6 @@ export function stillOutPlot(
         y: -UNDER / 2,
         text: (row: StillOutCount) => count(row.n),
         fill: role.iron,
-        textAnchor: (row: StillOutCount) => (row.months === 0 ? 'start' : 'middle'),
       }),
       Plot.tip(
         steps,
