@@ -48,7 +48,7 @@ function OffsetSentence({ told }: { told: BenchOffsets }): ReactElement {
         <strong>
           {size(since.offset)} {way(since)}
         </strong>{' '}
-        than the other benches since {quarterName(moved.quarter)}, {interval(since)}, {counted(since.n, 'job')}
+        than the other benches since about {quarterName(moved.quarter)}, {interval(since)}, {counted(since.n, 'job')}
         {before === null
           ? ''
           : `; before that it was ${signed(Math.round(10 * before.offset) / 10)} %, ${interval(before)}`}

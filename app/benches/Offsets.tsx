@@ -129,7 +129,7 @@ export function ByQuarter({ told }: { told: BenchOffsets }): ReactElement {
   const title =
     moved === undefined
       ? 'No bench moved against the others at one clear time'
-      : `${moved.bench_id} moved against the others in ${quarterName(moved.quarter)}`;
+      : `${moved.bench_id} moved against the others about ${quarterName(moved.quarter)}`;
   return (
     <Frame
       title={title}

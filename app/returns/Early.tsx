@@ -80,7 +80,7 @@ export function EarlyRates({ rows, within }: { rows: readonly EarlyRate[]; withi
         n={`${counted(all?.k ?? 0, 'early return')} after ${counted(all?.n ?? 0, 'job')}`}
         method={
           `Jobs that the log follows for ${counted(within, 'month')} after they left; ${counted(all?.unwatched ?? 0, 'job')} left later than ` +
-          'that and are not counted. Line: Wilson interval at 95 %. Models are called different only where the intervals of the highest and the lowest do not overlap.'
+          'that and are not counted here, though the list below names their returns too. Line: Wilson interval at 95 %. Models are called different only where the intervals of the highest and the lowest do not overlap.'
         }
         table={<Sheet caption={title} hideCaption columns={rateColumns} rows={rows} rowKey={nameOf} />}
         draw={draw}

@@ -37,14 +37,13 @@ function RateFields({ rate }: { rate: HourRate }): ReactElement {
       <label className="field">
         <span>An hour costs</span>
         <input
-          type="number"
-          min="0"
-          step="any"
+          type="text"
           inputMode="decimal"
+          size={8}
           defaultValue={rate.perHour ?? ''}
           onChange={(event) => {
-            const perHour = event.currentTarget.valueAsNumber;
-            typeRate({ perHour: perHour > 0 ? perHour : null });
+            const perHour = Number(event.currentTarget.value.trim().replace(',', '.'));
+            typeRate({ perHour: perHour > 0 && perHour < Infinity ? perHour : null });
           }}
         />
       </label>
@@ -66,14 +65,26 @@ function RateFields({ rate }: { rate: HourRate }): ReactElement {
   );
 }
 
-function Parts({ rows }: { rows: readonly ReturnParts[] }): ReactElement {
+interface PartsProps {
+  readonly rows: readonly ReturnParts[];
+  /** Of all lines together. */
+  readonly all: Span;
+  readonly rate: HourRate;
+}
+
+/** Parts by currency, and with the hours where both are in one. */
+function Parts({ rows, all, rate: { perHour, currency } }: PartsProps): ReactElement {
+  const same = perHour === null ? undefined : rows.find((row) => row.currency === currency);
   const sums = rows.map(
     (row) => `${moneyRange(row.low, row.high, row.currency)} (${counted(row.n, 'job')} with a cost on the card)`,
   );
   return (
     <>
-      Parts of those second visits: {sums.length === 0 ? 'none with a cost on the card' : sums.join('; ')}. Currencies
-      are not added to each other.
+      Parts of those second visits: {sums.length === 0 ? 'none with a cost on the card' : sums.join('; ')}.
+      {same === undefined || perHour === null
+        ? null
+        : ` Hours and those in ${currency} together: ${moneyRange(all.low * perHour + same.low, all.high * perHour + same.high, currency)}.`}{' '}
+      Currencies are not added to each other.
     </>
   );
 }
@@ -114,7 +125,7 @@ export function Cost(): ReactElement {
               <p>
                 Together <strong>{countRange(all.low, all.high)}&nbsp;hours</strong>
                 {rate.perHour === null ? '' : <>, {atRate(all, rate)} at your rate</>}.{' '}
-                {parts.rows === null ? null : <Parts rows={parts.rows} />}
+                {parts.rows === null ? null : <Parts rows={parts.rows} all={all} rate={rate} />}
               </p>
               <Sheet
                 caption="What rework took, lowest to highest"
