@@ -11,6 +11,8 @@ const places = [
   ['/wear/', 'Wear'],
   ['/jobs/', 'Jobs'],
   ['/log/', 'Log'],
+  ['/returns/', 'Returns'],
+  ['/benches/', 'Benches'],
 ] as const;
 
 function Places({ to, current }: { to: (path: string) => string; current: string | null }): ReactElement {

@@ -17,6 +17,7 @@ const ElementChanges = dynamic(() => import('./ByQuarter').then((m) => m.Element
 const ElementErrors = dynamic(() => import('./ByQuarter').then((m) => m.ElementErrors));
 const MedianWheel = dynamic(() => import('./MedianWheel').then((m) => m.MedianWheel));
 const Rework = dynamic(() => import('./Rework').then((m) => m.Rework));
+const Cost = dynamic(() => import('./Cost').then((m) => m.Cost));
 const LatestChanges = dynamic(() => import('./LatestChanges').then((m) => m.LatestChanges));
 
 /** Too few readings to name an element in a sentence. */
@@ -79,6 +80,10 @@ export function Shims(): ReactElement {
       <section className="section" aria-labelledby="rework">
         <h2 id="rework">What would have been enough</h2>
         <Rework />
+      </section>
+      <section className="section" aria-labelledby="cost">
+        <h2 id="cost">What rework cost</h2>
+        <Cost />
       </section>
       <section className="section" aria-labelledby="latest">
         <h2 id="latest">The newest changes</h2>

@@ -6,7 +6,10 @@ import { deliveriesPlot } from '../../lib/charts/deliveries';
 import { firstPassPlot, latelyPlot } from '../../lib/charts/firstPass';
 import { rackCurvePlot } from '../../lib/charts/governor';
 import { grid, midQuarter, roundZero, scaledAxis, signed, timeAxis } from '../../lib/charts/frame';
+import { intervalsPlot } from '../../lib/charts/intervals';
+import { offsetQuartersPlot } from '../../lib/charts/offsets';
 import { retentionPlot } from '../../lib/charts/retention';
+import { stillOutPlot } from '../../lib/charts/returns';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
 import { inLogUnits } from '../../lib/words/figures';
@@ -56,6 +59,16 @@ const plots: Readonly<Record<string, (room: { width: number }) => PlotOptions>> 
       { label: 'Shim stack (mm)', write: String, tickFormat: '.2f', limits: [], zero: false },
       r,
     ),
+  'still out': (r) =>
+    stillOutPlot([{ name: 'Heron', months: 0, share: 1, low: 1, high: 1 }], [{ name: 'Heron', months: 0, n: 12 }], r),
+  intervals: (r) =>
+    intervalsPlot(
+      [{ name: 'B1', n: 12, value: 1, low: 0.5, high: 1.5 }],
+      { label: 'Offset (%)', write: String, zero: 'of note' },
+      r,
+    ),
+  offsets: (r) =>
+    offsetQuartersPlot([{ bench_id: 'B1', quarter: '2024-01-01', n: 6, offset: 1, low: -9, high: 11 }], r),
   runs: (r) => runErrorsPlot([{ run: 0, element: 1, error_deg: 0.4, verdict: 'in' }], 0.5, r),
   deliveries: (r) =>
     deliveriesPlot(

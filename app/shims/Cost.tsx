@@ -1,0 +1,158 @@
+'use client';
+
+import type { ReactElement } from 'react';
+import { returnHours, returnParts, type ReturnParts } from '../../lib/store/questions/returnCost';
+import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
+import { costInAll, costLines, type CostLine, type Span } from '../../lib/store/questions/reworkCost';
+import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
+import { counted, NO_FIGURE } from '../../lib/words/figures';
+import { terms } from '../../lib/words/labels';
+import { countRange, moneyRange } from '../../lib/words/spans';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { EarlyMonths, useEarlyMonths } from '../_shell/EarlyMonths';
+import { Note } from '../_shell/Notes';
+import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useFilters } from '../_shell/useFilters';
+import { typeRate, useHourRate, type HourRate } from './hourRate';
+
+const hours = (span: Span | null): string => (span === null ? 'cannot be told' : countRange(span.low, span.high));
+
+/** Hours times the rate; nothing where no rate is typed. */
+const atRate = (span: Span | null, { perHour, currency }: HourRate): string =>
+  span === null || perHour === null
+    ? NO_FIGURE
+    : moneyRange(span.low * perHour, span.high * perHour, currency === '' ? null : currency);
+
+const columns = (names: Readonly<Record<CostLine['of'], string>>, rate: HourRate): readonly SheetColumn<CostLine>[] => [
+  { label: terms.costOf, cell: (row) => names[row.of] },
+  { label: terms.timesOver, cell: (row) => countRange(row.times.low, row.times.high), number: true },
+  { label: terms.hoursOver, cell: (row) => hours(row.hours), number: true },
+  { label: terms.moneyOver, cell: (row) => atRate(row.hours, rate), number: true },
+];
+
+function RateFields({ rate }: { rate: HourRate }): ReactElement {
+  return (
+    <div className="row">
+      <label className="field">
+        <span>An hour costs</span>
+        <input
+          type="text"
+          inputMode="decimal"
+          size={8}
+          defaultValue={rate.perHour ?? ''}
+          onChange={(event) => {
+            const perHour = Number(event.currentTarget.value.trim().replace(',', '.'));
+            typeRate({ perHour: perHour > 0 && perHour < Infinity ? perHour : null });
+          }}
+        />
+      </label>
+      <label className="field">
+        <span>Currency code</span>
+        <input
+          type="text"
+          maxLength={3}
+          size={5}
+          placeholder="three letters"
+          defaultValue={rate.currency}
+          onChange={(event) => {
+            typeRate({ currency: event.currentTarget.value.trim().toUpperCase() });
+          }}
+        />
+      </label>
+      <EarlyMonths />
+    </div>
+  );
+}
+
+interface PartsProps {
+  readonly rows: readonly ReturnParts[];
+  /** Of all lines together. */
+  readonly all: Span;
+  readonly rate: HourRate;
+}
+
+/** Parts by currency, and with the hours where both are in one. */
+function Parts({ rows, all, rate: { perHour, currency } }: PartsProps): ReactElement {
+  const same = perHour === null ? undefined : rows.find((row) => row.currency === currency);
+  const sums = rows.map(
+    (row) => `${moneyRange(row.low, row.high, row.currency)} (${counted(row.n, 'job')} with a cost on the card)`,
+  );
+  return (
+    <>
+      Parts of those second visits: {sums.length === 0 ? 'none with a cost on the card' : sums.join('; ')}.
+      {same === undefined || perHour === null
+        ? null
+        : ` Hours and those in ${currency} together: ${moneyRange(all.low * perHour + same.low, all.high * perHour + same.high, currency)}.`}{' '}
+      Currencies are not added to each other.
+    </>
+  );
+}
+
+/** What was done that need not have been, or was done again, in hours and in money. */
+export function Cost(): ReactElement {
+  const [filters] = useFilters();
+  const [months] = useEarlyMonths();
+  const early = { ...filters, months };
+  const rate = useHourRate();
+  const barrels = useAsk(reworkByModel, filters);
+  const perBarrel = useAsk(hoursPerBarrel, filters).rows?.[0];
+  const draws = useAsk(secondDraws, filters);
+  const perDraw = useAsk(hoursPerDraw, filters).rows?.[0];
+  const returns = useAsk(returnHours, early);
+  const parts = useAsk(returnParts, early);
+  const [drawn, back] = [draws.rows?.[0], returns.rows?.[0]];
+  const lines = costLines({ barrels: barrels.rows ?? [], perBarrel, draws: drawn, perDraw, returns: back });
+  const all = costInAll(lines);
+  const names = {
+    barrels: 'changes that need not have been',
+    draws: 'draws after the first at a test point',
+    returns: `second visits within ${counted(months, 'month')}`,
+  };
+  const untold = lines.filter((line) => line.hours === null).map((line) => names[line.of]);
+  const unknown = barrels.rows === null || perBarrel === undefined || perDraw === undefined || back === undefined;
+  return (
+    <div className="stack">
+      <RateFields rate={rate} />
+      <Answer asked={draws} none="Nothing was drawn.">
+        {() =>
+          unknown ? (
+            <p className="quiet" aria-busy="true">
+              Reading the log …
+            </p>
+          ) : (
+            <>
+              <p>
+                Together <strong>{countRange(all.low, all.high)}&nbsp;hours</strong>
+                {rate.perHour === null ? '' : <>, {atRate(all, rate)} at your rate</>}.{' '}
+                {parts.rows === null ? null : <Parts rows={parts.rows} all={all} rate={rate} />}
+              </p>
+              <Sheet
+                caption="What rework took, lowest to highest"
+                hideCaption
+                columns={columns(names, rate)}
+                rows={lines}
+                rowKey={(row) => row.of}
+              />
+              {untold.length === 0 ? null : (
+                <Note>
+                  Not enough data for the hours of {untold.join(' and ')}: they take 30 jobs with bench hours on the
+                  card and a slope that is clearly above 0. They are left out of the sum.
+                </Note>
+              )}
+              <p className="quiet">
+                Draws after the first: at one test point since assembly; lowest, those after a correction or after a
+                draw that did not count; highest, all, means of two included; hours by the shop&apos;s own jobs, within
+                model and type of work ({counted(perDraw.n, 'job')}). Second visits: lowest, those marked as warranty;
+                highest, all of them, whoever was at fault; hours of labour, else of the bench
+                {back.unknown === 0 ? '' : `; ${counted(back.unknown, 'visit')} without hours count as none`}. One hour
+                may stand in two lines, as a barrel that comes off is drawn again: so the lowest sum is the largest line
+                alone, and the highest all lines added. The rate stays in this browser.
+              </p>
+            </>
+          )
+        }
+      </Answer>
+    </div>
+  );
+}

@@ -1,0 +1,144 @@
+import { group } from 'd3-array';
+import { z } from 'zod';
+import { anovaOneWay } from '../../stats/anovaOneWay';
+import type { CrossedReading } from '../../stats/crossed';
+import { gaugeAnova, type GaugeStudy } from '../../stats/gaugeAnova';
+import { varianceInterval } from '../../stats/varianceIntervals';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { BASE_POINT, COUNTING_DRAWS, WHOLE_DRAWS } from './baseDraws';
+import { namesIn, namesOf, numbersIn, numbersOf } from './returnVisits';
+import { maybeReal, maybeText } from './rows';
+
+/** Pumps that a study of benches needs (ours; ten are common practice), and the days within which each went round. */
+export const FEWEST_PUMPS = 5;
+export const ROUND_DAYS = 30;
+/** Jobs with a repeat that the scatter within jobs needs (ours). */
+export const FEWEST_REPEATED = 10;
+
+export interface BenchStudy {
+  /** Null where too few pumps were read on the same benches. */
+  readonly study: GaugeStudy | null;
+  /** Pumps that were tested on two benches or more, untouched in between, whether or not they make a study. */
+  readonly pumps: number;
+  readonly benches: readonly string[];
+}
+
+/** The largest part of the readings that is crossed: the pumps that were read on one and the same set of benches, as often each. */
+export function crossedPart(readings: readonly CrossedReading[]): CrossedReading[] {
+  const byPump = [...group(readings, ({ part }) => part).values()];
+  const benchesOf = (own: readonly CrossedReading[]): string =>
+    [...new Set(own.map(({ operator }) => String(operator)))].toSorted().join('\u001f');
+  const sets = [...group(byPump, benchesOf)].filter(([set]) => set.includes('\u001f'));
+  const largest = sets.map(([, pumps]) => pumps).toSorted((a, b) => b.length - a.length)[0] ?? [];
+  const cells = largest.flatMap((own) => [...group(own, ({ operator }) => operator).values()]);
+  const trials = Math.min(...cells.map((cell) => cell.length));
+  return cells.flatMap((cell) => cell.slice(0, trials));
+}
+
+const studyRow = z
+  .object({ pumps: maybeText, benches: maybeText, percents: maybeText })
+  .transform(({ pumps, benches, percents }): BenchStudy => {
+    const [names, on, values] = [namesOf(pumps), namesOf(benches), numbersOf(percents)];
+    const readings = names.map((part, k) => ({ part, operator: on[k] ?? '', value: values[k] ?? NaN }));
+    const crossed = crossedPart(readings);
+    const answer = gaugeAnova(crossed);
+    return {
+      study: answer.kind === 'study' && answer.parts >= FEWEST_PUMPS ? answer : null,
+      pumps: new Set(names).size,
+      benches: [...new Set(crossed.map(({ operator }) => operator as string))].toSorted(),
+    };
+  });
+
+/**
+ * A study of benches, where the log holds one: pumps that were only tested, nothing set and nothing fitted, on two benches or
+ * more within a month. Readings are whole draws at the base point [percent from the middle of the band]. One row.
+ */
+export const benchStudy = question<Filters, BenchStudy>(
+  'benchStudy',
+  studyRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${BASE_POINT}, ${COUNTING_DRAWS}, ${WHOLE_DRAWS},
+  tested as (
+    select p.job_no, p.pump_serial, p.bench_id, p.received_on,
+      p.received_on - lag(p.received_on) over (partition by p.pump_serial order by p.received_on, p.job_no) as gap
+    from picked p
+    where p.work_type = 'test' and p.bench_id is not null
+      and not exists (select 1 from shims x where x.job_no = p.job_no and (x.after_mm <> x.before_mm
+        or x.after_second_mm <> x.before_second_mm))
+      and not exists (select 1 from barrels x where x.job_no = p.job_no and x.rotation_deg <> 0)
+      and not exists (select 1 from parts x where x.job_no = p.job_no)
+  ), tour as (
+    select *, count(*) filter (where gap is null or gap > ${ROUND_DAYS}) over (partition by pump_serial order by received_on, job_no) as no
+    from tested
+  ), untouched as (
+    select t.*, j.job_no is null as free from tour t left join (select distinct a.job_no from tour a join jobs o
+        on o.pump_serial = a.pump_serial and o.work_type <> 'test'
+        and o.received_on between a.received_on - ${ROUND_DAYS} and a.received_on + ${ROUND_DAYS}) j using (job_no)
+  ), reading as (
+    select u.pump_serial || chr(30) || u.no::varchar as pump, u.bench_id, w.percent, u.received_on, u.job_no, w.run, w.repeat
+    from untouched u join whole w using (job_no) where u.free
+  ), crossed as (
+    select * from reading semi join (select pump from reading group by pump having count(distinct bench_id) >= 2) b using (pump)
+  ), ordered as (select *, row_number() over (order by job_no, run, repeat) as place from crossed)
+  select ${namesIn('pump', 'place')} as pumps, ${namesIn('bench_id', 'place')} as benches,
+    ${numbersIn('percent', 'place')} as percents from ordered`,
+);
+
+/** A share of the scatter with its interval [percent of the delivery]. */
+export interface Scatter {
+  readonly sd: number;
+  readonly low: number;
+  readonly high: number;
+}
+export interface RepeatStudy {
+  /** Jobs with two draws of one run. */
+  readonly jobs: number;
+  /** From draw to draw within a job, and from job to job; null where jobs are too few. */
+  readonly within: Scatter | null;
+  readonly between: Scatter | null;
+  /** Half the width of the band, the median over these jobs. */
+  readonly half_band: number | null;
+}
+
+const repeatRow = z
+  .object({ first: maybeText, second: maybeText, half_band: maybeReal })
+  .transform(({ first, second, half_band }): RepeatStudy => {
+    const [one, other] = [numbersOf(first), numbersOf(second)];
+    const table = anovaOneWay(one.map((value, k) => [value, other[k] ?? NaN]));
+    if (table === null || one.length < FEWEST_REPEATED) {
+      return { jobs: one.length, within: null, between: null, half_band };
+    }
+    const { within } = table;
+    const ends = varianceInterval([{ factor: 1, meanSquare: within.meanSquare, freedom: within.freedom }]);
+    const scatter = (variance: number, { low, high }: { low: number; high: number }): Scatter => ({
+      sd: Math.sqrt(Math.max(0, variance)),
+      low: Math.sqrt(low),
+      high: Math.sqrt(high),
+    });
+    return {
+      jobs: one.length,
+      within: scatter(within.meanSquare, ends),
+      between: scatter(table.betweenVariance, table.betweenInterval),
+      half_band,
+    };
+  });
+
+/**
+ * Scatter within jobs and between them from whole draws at the base point: of each job the first run that was drawn twice, its first
+ * two draws that count. One row.
+ */
+export const repeatStudy = question<Filters, RepeatStudy>(
+  'repeatStudy',
+  repeatRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${BASE_POINT}, ${COUNTING_DRAWS}, ${WHOLE_DRAWS},
+  ordered as (select *, row_number() over (partition by job_no, run order by repeat) as place from whole),
+  pair as (
+    select a.job_no, a.percent as first, b.percent as second, a.half_band
+    from ordered a join ordered b on b.job_no = a.job_no and b.run = a.run and b.place = 2
+    where a.place = 1 qualify row_number() over (partition by a.job_no order by a.run) = 1
+  )
+  select ${numbersIn('first', 'job_no')} as first, ${numbersIn('second', 'job_no')} as second,
+    median(half_band)::double as half_band from pair`,
+);

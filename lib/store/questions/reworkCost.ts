@@ -1,0 +1,60 @@
+import type { HoursPerBarrel, ReworkOfModel } from './reworkByModel';
+import type { ReturnHours } from './returnCost';
+import type { HoursPerDraw, SecondDraws } from './secondDraws';
+
+/** Lowest and highest; both empty where it cannot be told. */
+export interface Span {
+  readonly low: number;
+  readonly high: number;
+}
+export interface CostLine {
+  readonly of: 'barrels' | 'draws' | 'returns';
+  readonly times: Span;
+  /** Null where the shop's own hours do not show what one takes. */
+  readonly hours: Span | null;
+}
+
+/** Hours of so many, each at so many hours: lowest of both to highest of both. */
+function hoursOf(times: Span, each: Span | null | undefined): Span | null {
+  if (times.high === 0) return { low: 0, high: 0 };
+  if (each === null || each === undefined || each.low <= 0) return null;
+  return { low: times.low * each.low, high: times.high * each.high };
+}
+
+interface Asked {
+  readonly barrels: readonly ReworkOfModel[];
+  readonly perBarrel: HoursPerBarrel | undefined;
+  readonly draws: SecondDraws | undefined;
+  readonly perDraw: HoursPerDraw | undefined;
+  readonly returns: ReturnHours | undefined;
+}
+
+/** What rework cost, in three lines. */
+export function costLines({ barrels, perBarrel, draws, perDraw, returns }: Asked): CostLine[] {
+  const spare = {
+    low: barrels.reduce((sum, row) => sum + row.spare_low, 0),
+    high: barrels.reduce((sum, row) => sum + row.spare_high, 0),
+  };
+  const again = { low: draws?.low ?? 0, high: draws?.high ?? 0 };
+  return [
+    { of: 'barrels', times: spare, hours: hoursOf(spare, perBarrel?.hours) },
+    { of: 'draws', times: again, hours: hoursOf(again, perDraw?.hours) },
+    {
+      of: 'returns',
+      times: { low: returns?.warranty ?? 0, high: returns?.returns ?? 0 },
+      hours: { low: returns?.low ?? 0, high: returns?.high ?? 0 },
+    },
+  ];
+}
+
+/**
+ * All of it as one range. The same hour may stand in two lines, since a barrel that comes off is drawn again and a pump that came back
+ * is reworked too: so the lowest is the largest line alone, and the highest all lines added. Lines that cannot be told are left out.
+ */
+export function costInAll(lines: readonly CostLine[]): Span {
+  const told = lines.flatMap(({ hours }) => (hours === null ? [] : [hours]));
+  return {
+    low: Math.max(0, ...told.map(({ low }) => low)),
+    high: told.reduce((sum, { high }) => sum + high, 0),
+  };
+}

@@ -1,0 +1,55 @@
+import { z } from 'zod';
+import { slopeWithin } from '../../stats/slope';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { question } from '../question';
+import { int, real } from './rows';
+
+/**
+ * Draws of all elements at a test point (rounds) after the first one that followed assembly. One is called for where a correction went
+ * before it or where the round before it did not count; the others were drawn again of the shop's own will.
+ */
+const ROUNDS = `rounds as (
+  select d.job_no, d.run, d.point, d.repeat, bool_or(e.job_no is null) as counts
+  from draws d semi join picked p using (job_no)
+  left join (select distinct job_no, run, point, element, repeat from excluded) e using (job_no, run, point, element, repeat)
+  where d.run >= 1 group by d.job_no, d.run, d.point, d.repeat
+), placed as (
+  select job_no, row_number() over w > 1 as again, run <> lag(run) over w or not lag(counts) over w as called_for
+  from rounds window w as (partition by job_no, point order by run, repeat)
+), of_job as (
+  select job_no, count(*) filter (where again) as again, count(*) filter (where again and called_for) as called_for, count(*) as n
+  from placed group by job_no
+)`;
+
+const countRow = z.object({ jobs: int, rounds: int, low: int, high: int });
+export type SecondDraws = z.infer<typeof countRow>;
+
+/** Second draws of the picked jobs: those called for, and all of them. */
+export const secondDraws = question<Filters, SecondDraws>(
+  'secondDraws',
+  countRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${ROUNDS}
+  select (count(*) filter (where again > 0))::integer as jobs, coalesce(sum(n), 0)::integer as rounds,
+    coalesce(sum(called_for), 0)::integer as low, coalesce(sum(again), 0)::integer as high
+  from of_job`,
+);
+
+const hoursRow = z
+  .object({ n: int, groups: int, sxx: real, sxy: real, syy: real })
+  .transform((sums) => ({ n: sums.n, hours: slopeWithin(sums) }));
+export type HoursPerDraw = z.infer<typeof hoursRow>;
+
+/** Bench hours that go with each second draw, from the shop's own jobs: the slope within model and type of work. */
+export const hoursPerDraw = question<Filters, HoursPerDraw>(
+  'hoursPerDraw',
+  hoursRow,
+  filterValues,
+  `with ${PICKED_JOBS}, ${ROUNDS},
+  centred as (select dense_rank() over (order by p.pump_model, p.work_type) as place,
+      r.again - avg(r.again) over g as x, p.bench_hours - avg(p.bench_hours) over g as y
+    from of_job r join picked p using (job_no) where p.bench_hours is not null
+    window g as (partition by p.pump_model, p.work_type))
+  select count(*)::integer as n, count(distinct place)::integer as groups, coalesce(sum(x * x), 0)::double as sxx,
+    coalesce(sum(x * y), 0)::double as sxy, coalesce(sum(y * y), 0)::double as syy from centred`,
+);
