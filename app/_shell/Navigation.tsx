@@ -11,6 +11,7 @@ const places = [
   ['/wear/', 'Wear'],
   ['/jobs/', 'Jobs'],
   ['/log/', 'Log'],
+  ['/trends/', 'Trends'],
 ] as const;
 
 function Places({ to, current }: { to: (path: string) => string; current: string | null }): ReactElement {

@@ -9,6 +9,7 @@ import { useLog, type LogState } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
 import { save } from '../_shell/save';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 
 /** How many changed cells of a row are listed; the rest are counted. */
 const LISTED_CHANGES = 4;
@@ -16,12 +17,20 @@ const LISTED_CHANGES = 4;
 const place = ({ file, row }: Replacement['was']): string => `${file} row ${row}`;
 
 function Changes({ changes }: Pick<Replacement, 'changes'>): ReactElement {
+  const leftOut = useTechniciansLeftOut();
   const more = changes.length - LISTED_CHANGES;
   return (
     <>
       {changes.slice(0, LISTED_CHANGES).map(({ column, was, is }) => (
         <div key={column}>
-          {column}: {was ?? 'empty'} → <b>{is ?? 'empty'}</b>
+          {column}:{' '}
+          {leftOut && column === 'technician' ? (
+            'differs'
+          ) : (
+            <>
+              {was ?? 'empty'} → <b>{is ?? 'empty'}</b>
+            </>
+          )}
         </div>
       ))}
       {more > 0 ? <div className="quiet">and {count(more)} more</div> : null}
