@@ -16,7 +16,7 @@ import { EventList } from './EventList';
 import { seriesWords, type SeriesWords } from './series';
 import { TrendFrame } from './TrendFrame';
 import type { TrendChoice } from './useTrendChoice';
-import { clearChange, headline, MOST_P, nextPeriod, thinWords } from './words';
+import { capital, clearChange, headline, MOST_P, nextPeriod, thinWords } from './words';
 
 /** More charts than these are no longer looked at one by one; those with the most jobs come first then. */
 const MOST_CHARTS = 12;
@@ -37,12 +37,14 @@ function Lead({ trends, choice, words }: { trends: readonly Trend[]; choice: Tre
   return (
     <p className="lead">
       {changed.length === 0 ? (
-        `No lasting change in ${trends.length === 1 ? 'this chart' : `these ${count(trends.length)} charts`}.`
+        `${capital(words.label.text)}: no lasting change in ${trends.length === 1 ? 'this chart' : `these ${count(trends.length)} charts`}.`
       ) : (
         <>
-          <strong>{told.join('; ')}.</strong>
+          <strong>
+            {capital(words.label.text)}: {told.map((each) => each.replace(': ', ' ')).join('; ')}.
+          </strong>
           {trends.length > changed.length
-            ? ` No lasting change in the other ${count(trends.length - changed.length)}.`
+            ? ` No lasting change in ${trends.length - changed.length === 1 ? 'the other one' : `the other ${count(trends.length - changed.length)}`}.`
             : null}
         </>
       )}

@@ -9,7 +9,7 @@ import { seriesWords } from './series';
 import { Technicians } from './Technicians';
 import { TrendNotes } from './TrendNotes';
 import { eventKinds, useTrendChoice, type TrendChoice } from './useTrendChoice';
-import { splitWords } from './words';
+import { capital, splitWords } from './words';
 
 interface PickProps<Value extends string> {
   readonly name: string;
@@ -59,7 +59,7 @@ export function Trends(): ReactElement {
             name="Series"
             value={choice.series}
             values={trendSeries}
-            words={(series) => seriesWords[series].label.text}
+            words={(series) => capital(seriesWords[series].label.text)}
             onPick={(series) => {
               set({ series });
             }}

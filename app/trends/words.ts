@@ -4,6 +4,8 @@ import { count, counted, monthName, quarterName } from '../../lib/words/figures'
 
 /** A change with a p above this is not told. */
 export const MOST_P = 0.05;
+/** With fewer passes or fails expected in a usual month or quarter, limits by the normal distribution are rough. */
+const FEW_EXPECTED = 5;
 /** From here on the rate wanders more than jobs on their own would, and a p that takes them so is too small. */
 const WANDERS = 1.3;
 
@@ -36,6 +38,9 @@ export const standingWords: Readonly<Record<Standing, string>> = {
   rising: 'one of seven or more in a row that rise',
   falling: 'one of seven or more in a row that fall',
 };
+
+/** A label as it begins a line. */
+export const capital = (text: string): string => `${text.slice(0, 1).toUpperCase()}${text.slice(1)}`;
 
 export const periodName = (period: TrendPeriod, first: string): string =>
   period === 'month' ? monthName(first) : quarterName(first);
@@ -97,7 +102,9 @@ export function limitsFrom({ trend, period }: Told): string {
     trend.sigmaZ > WANDERS
       ? ' The rate wanders more than single jobs would make it, so a p told here is too small.'
       : '';
-  return `p-chart with Laney's correction: limits are the centre line ± 3 σz times the scatter that n jobs make, σz ${trend.sigmaZ.toFixed(2)}.${wanders}`;
+  const expected = (trend.jobs / trend.points.length) * Math.min(trend.centre, 1 - trend.centre);
+  const rough = expected < FEW_EXPECTED ? ` With so few jobs a ${period} these limits are rough.` : '';
+  return `p-chart with Laney's correction: limits are the centre line ± 3 σz times the scatter that n jobs make, σz ${trend.sigmaZ.toFixed(2)}.${wanders}${rough}`;
 }
 
 export const thinWords = (

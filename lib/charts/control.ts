@@ -119,6 +119,7 @@ export function controlPlot(
     y: {
       domain: values.map(scale),
       nice: true,
+      insetTop: 14,
       label: style.label,
       labelArrow: 'none',
       labelOffset: 52,
