@@ -12,6 +12,10 @@ export function makeLinks(drawn: Element, follow: (address: string) => void): vo
     const shape = link.firstElementChild;
     link.setAttribute('aria-label', shape?.getAttribute('aria-label') ?? '');
     shape?.removeAttribute('aria-label');
+    // Else Plot pins its note under the pointer, and the click lands on that.
+    link.addEventListener('pointerdown', (event) => {
+      event.stopPropagation();
+    });
     link.addEventListener('click', (event) => {
       if (event.ctrlKey || event.metaKey || event.shiftKey) return;
       event.preventDefault();
