@@ -62,9 +62,13 @@ test('a point leads to its jobs, by click and by keyboard, and the table has the
   expect(Number.parseInt(listed, 10)).toBeGreaterThanOrEqual(n);
 
   await page.goBack();
-  await points.first().focus();
-  await page.keyboard.press('ArrowRight');
-  await expect(points.nth(1)).toBeFocused();
+  // The charts are drawn once more when what happened is known.
+  await expect(saltmarsh.locator('svg text', { hasText: /^shims / }).first()).toBeVisible();
+  await expect(async () => {
+    await points.first().focus();
+    await page.keyboard.press('ArrowRight');
+    await expect(points.nth(1)).toBeFocused({ timeout: 500 });
+  }).toPass();
   const second = /(20\d\d) Q(\d)/.exec((await points.nth(1).getAttribute('aria-label')) ?? '');
   await page.keyboard.press('Enter');
   await expect(page).toHaveURL(new RegExp(`/jobs/\\?from=${second?.[1] ?? ''}-`));
