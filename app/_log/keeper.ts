@@ -2,6 +2,7 @@ import type { Checked, OpenedArchive, TakenOut } from '../../lib/keep/archive';
 import type { ChangeBell } from '../../lib/keep/browser/tabs';
 import type { KeptLog, NewLoad } from '../../lib/keep/kept';
 import type { KeptFile, KeptLoad } from '../../lib/keep/manifest';
+import { withNote, withoutNote, type LogNote, type NewNote } from '../../lib/keep/notes';
 import { sentences, whyNotKept } from '../../lib/keep/sentences';
 
 const storage = () => import('./storage');
@@ -10,6 +11,8 @@ export interface Keeping {
   /** Whether the browser gives storage; null until it was asked. */
   readonly stored: boolean | null;
   readonly loads: readonly KeptLoad[];
+  /** What a person wrote beside the log: kept with it, or of this tab alone where nothing is kept. */
+  readonly notes: readonly LogNote[];
   /** Whether this tab may change what is kept; another one has the pen otherwise. */
   readonly pen: boolean;
   /** Another tab changed what is kept after it was opened here. */
@@ -24,6 +27,7 @@ class Keeper {
   private snapshot: Keeping = {
     stored: null,
     loads: [],
+    notes: [],
     pen: true,
     behind: false,
     damaged: false,
@@ -97,7 +101,10 @@ class Keeper {
   }
 
   private show(): void {
-    if (this.kept !== null) this.tell({ loads: this.kept.loads, damaged: this.kept.damaged });
+    if (this.kept === null) return;
+    const { loads, damaged, notes } = this.kept;
+    // Notes of a log that is not kept stay in the tab.
+    this.tell({ loads, damaged, ...(loads.length > 0 || notes.length > 0 ? { notes } : {}) });
   }
 
   private changed(): void {
@@ -144,7 +151,29 @@ class Keeper {
   }
 
   async clear(): Promise<void> {
+    this.tell({ notes: [] });
     await this.change((kept) => kept.clear());
+  }
+
+  addNote = async (note: NewNote): Promise<void> => {
+    await this.write(withNote(this.snapshot.notes, note));
+  };
+
+  removeNote = async (no: number): Promise<void> => {
+    await this.write(withoutNote(this.snapshot.notes, no));
+  };
+
+  /** Notes are there at once; they outlast the tab where there is a kept log that they belong to. */
+  private async write(notes: readonly LogNote[]): Promise<void> {
+    if (!this.mayLoad()) return;
+    this.tell({ notes });
+    if (this.kept === null || (this.kept.loads.length === 0 && this.kept.notes.length === 0)) return;
+    try {
+      await this.kept.write(notes);
+      this.changed();
+    } catch (error) {
+      this.notify(sentences.noteNotKept(whyNotKept(error)));
+    }
   }
 
   private async change(change: (kept: KeptLog) => Promise<void>): Promise<void> {
@@ -165,10 +194,10 @@ class Keeper {
   check = async (archive: Blob): Promise<Checked> => (await storage()).checkArchive(archive);
 
   /** Puts an archive in place of what is kept; answers why it could not be. */
-  async restore({ loads, files }: OpenedArchive): Promise<string | null> {
+  async restore({ loads, files, notes }: OpenedArchive): Promise<string | null> {
     if (this.kept === null) return sentences.barred;
     try {
-      await this.kept.replace(loads, files);
+      await this.kept.replace(loads, files, notes);
       this.changed();
       return null;
     } catch (error) {

@@ -3,6 +3,7 @@
 import { plot, type PlotOptions } from '@observablehq/plot';
 import { useEffect, useId, useRef, useState, type ReactElement, type ReactNode } from 'react';
 import type { Room } from '../../lib/charts/frame';
+import { makeLinks } from './markLinks';
 import { pictureOf } from './picture';
 import { fileName, save } from './save';
 import { useUnits } from './useUnits';
@@ -21,26 +22,35 @@ interface Props {
   readonly table: ReactNode;
   /** Either a plot, or a drawing of our own. Must not change from one render to the next while its rows do not. */
   readonly draw: ((room: Room) => PlotOptions) | { readonly picture: (room: Room) => ReactNode };
+  /** Takes a person where a mark of the plot leads to; its marks are links then. */
+  readonly follow?: (address: string) => void;
 }
 
-function Drawn({ options, label }: { options: PlotOptions; label: string }): ReactElement {
+interface DrawnProps {
+  readonly options: PlotOptions;
+  readonly label: string;
+  readonly follow?: ((address: string) => void) | undefined;
+}
+
+function Drawn({ options, label, follow }: DrawnProps): ReactElement {
   const ref = useRef<HTMLDivElement | null>(null);
   useEffect(() => {
     const drawn = plot(options);
     // The plot is one picture with one name; its layers have none of their own.
     for (const layer of drawn.querySelectorAll('g[aria-label]')) layer.removeAttribute('aria-label');
-    drawn.setAttribute('role', 'img');
+    drawn.setAttribute('role', follow === undefined ? 'img' : 'group');
     drawn.setAttribute('aria-label', label);
+    if (follow !== undefined) makeLinks(drawn, follow);
     ref.current?.replaceChildren(drawn);
     return () => {
       drawn.remove();
     };
-  }, [options, label]);
+  }, [options, label, follow]);
   return <div ref={ref} />;
 }
 
 /** Holds one plot: title, n, the drawing, its method, "as table" and "save picture". */
-export function Frame({ title, n, method, keys, table, draw }: Props): ReactElement {
+export function Frame({ title, n, method, keys, table, draw, follow }: Props): ReactElement {
   const id = useId();
   const [ref, width] = useWidth<HTMLDivElement>();
   const write = useUnits();
@@ -79,7 +89,7 @@ export function Frame({ title, n, method, keys, table, draw }: Props): ReactElem
           {keys}
           <div className="frame-plot" ref={ref}>
             {width === 0 ? null : typeof draw === 'function' ? (
-              <Drawn options={draw({ width, write })} label={`${title}. ${n}.`} />
+              <Drawn options={draw({ width, write })} label={`${title}. ${n}.`} follow={follow} />
             ) : (
               draw.picture({ width, write })
             )}

@@ -11,6 +11,7 @@ const places = [
   ['/wear/', 'Wear'],
   ['/jobs/', 'Jobs'],
   ['/log/', 'Log'],
+  ['/trends/', 'Trends'],
   ['/returns/', 'Returns'],
   ['/benches/', 'Benches'],
 ] as const;

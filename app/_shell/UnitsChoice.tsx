@@ -3,6 +3,7 @@
 import { useEffect, useId, useRef, useState, type ReactElement } from 'react';
 import type { Display } from '../../lib/units/display';
 import { terms, type Label } from '../../lib/words/labels';
+import { TechniciansSwitch } from './TechniciansSwitch';
 import { chooseUnits, useUnits } from './useUnits';
 
 interface Choice<Value> {
@@ -114,6 +115,10 @@ export function UnitsChoice(): ReactElement {
             Volumes stay in cm³ and mm³/stroke. Only what you see changes: the log, its verdicts and plans, and files of
             results stay in the log&apos;s own units.
           </p>
+          <fieldset>
+            <legend>People</legend>
+            <TechniciansSwitch id={`${id}-people`} />
+          </fieldset>
         </div>
       ) : null}
     </div>

@@ -7,6 +7,7 @@ import { counted, day } from '../../lib/words/figures';
 import { logLabel } from '../../lib/words/labels';
 import { Assumed, Figure } from '../_shell/Figure';
 import { useAddress } from '../_shell/useFilters';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 import { place } from './place';
 
 function Fact({ column, children }: { column: string; children: ReactNode }): ReactElement | null {
@@ -23,6 +24,7 @@ function Fact({ column, children }: { column: string; children: ReactNode }): Re
 /** The job card and the specification worked to. */
 export function JobFacts({ card }: { card: JobCard }): ReactElement {
   const to = useAddress();
+  const leftOut = useTechniciansLeftOut();
   return (
     <section className="section" aria-labelledby="card">
       <h2 id="card">Job card</h2>
@@ -43,7 +45,7 @@ export function JobFacts({ card }: { card: JobCard }): ReactElement {
         <Fact column="work_type">{card.work_type}</Fact>
         <Fact column="warranty">{card.warranty === null ? null : card.warranty ? 'yes' : 'no'}</Fact>
         <Fact column="complaint">{card.complaint}</Fact>
-        <Fact column="technician">{card.technician}</Fact>
+        <Fact column="technician">{leftOut ? null : card.technician}</Fact>
         <Fact column="bench_id">{card.bench_id}</Fact>
         <Fact column="engine_hours">
           {card.engine_hours === null ? null : <Figure value={card.engine_hours} unit="hours" decimals={0} />}

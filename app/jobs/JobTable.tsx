@@ -42,7 +42,12 @@ const heads: readonly { readonly id: keyof JobRow; readonly label: Label; readon
 ];
 
 const helper = createColumnHelper<typeof features, JobRow>();
-const columns = helper.columns(heads.map(({ id }) => helper.accessor(id, { id, sortFn: 'alphanumeric' })));
+type Head = (typeof heads)[number];
+const columnsOf = (shown: readonly Head[]) =>
+  helper.columns(shown.map(({ id }) => helper.accessor(id, { id, sortFn: 'alphanumeric' })));
+const unnamedHeads = heads.filter(({ id }) => id !== 'technician');
+const allColumns = columnsOf(heads);
+const unnamedColumns = columnsOf(unnamedHeads);
 
 const ROW_PX = 34;
 
@@ -63,25 +68,30 @@ function Cell({ id, row, to }: { id: keyof JobRow; row: JobRow; to: ReturnType<t
   }
 }
 
-function matches(row: JobRow, find: string): boolean {
+function matches(row: JobRow, find: string, named: boolean): boolean {
   const wanted = find.trim().toLowerCase();
-  return [row.job_id, row.pump_serial, row.technician ?? ''].some((text) => text.toLowerCase().includes(wanted));
+  return [row.job_id, row.pump_serial, (named ? row.technician : null) ?? ''].some((text) =>
+    text.toLowerCase().includes(wanted),
+  );
 }
 
 interface Props {
   readonly rows: readonly JobRow[];
   readonly find: string;
   readonly pass: JobRow['first_pass'] | null;
+  /** Whether technicians are shown and can be looked for. */
+  readonly named: boolean;
 }
 
 /** A long list: sorted by a click on a head, only the rows in view are in the page. */
-export function JobTable({ rows, find, pass }: Props): ReactElement {
+export function JobTable({ rows, find, pass, named }: Props): ReactElement {
   const to = useAddress();
   const data = useMemo(
-    () => rows.filter((row) => matches(row, find) && (pass === null || row.first_pass === pass)),
-    [rows, find, pass],
+    () => rows.filter((row) => matches(row, find, named) && (pass === null || row.first_pass === pass)),
+    [rows, find, pass, named],
   );
-  const table = useTable({ features, columns, data });
+  const shownHeads = named ? heads : unnamedHeads;
+  const table = useTable({ features, columns: named ? allColumns : unnamedColumns, data });
   const sorted = table.getRowModel().rows;
   const scroll = useRef<HTMLDivElement | null>(null);
   const virtualizer = useVirtualizer({
@@ -107,7 +117,7 @@ export function JobTable({ rows, find, pass }: Props): ReactElement {
       <div className="list-scroll" ref={scroll} {...scrollRegion('Jobs')}>
         <table className="sheet" aria-rowcount={sorted.length + 1}>
           <colgroup>
-            {heads.map((head) => (
+            {shownHeads.map((head) => (
               <col key={head.id} style={{ width: `${head.rem}rem` }} />
             ))}
           </colgroup>
@@ -137,14 +147,14 @@ export function JobTable({ rows, find, pass }: Props): ReactElement {
           <tbody>
             {above > 0 ? (
               <tr aria-hidden="true">
-                <td colSpan={heads.length} style={{ height: above, padding: 0 }} />
+                <td colSpan={shownHeads.length} style={{ height: above, padding: 0 }} />
               </tr>
             ) : null}
             {shown.map((item) => {
               const row = sorted[item.index];
               return row === undefined ? null : (
                 <tr key={row.id} aria-rowindex={item.index + 2} style={{ height: ROW_PX }}>
-                  {heads.map((head) => (
+                  {shownHeads.map((head) => (
                     <td key={head.id}>
                       <Cell id={head.id} row={row.original} to={to} />
                     </td>
@@ -154,7 +164,7 @@ export function JobTable({ rows, find, pass }: Props): ReactElement {
             })}
             {below > 0 ? (
               <tr aria-hidden="true">
-                <td colSpan={heads.length} style={{ height: below, padding: 0 }} />
+                <td colSpan={shownHeads.length} style={{ height: below, padding: 0 }} />
               </tr>
             ) : null}
           </tbody>

@@ -1,13 +1,14 @@
 'use client';
 
-import { parseAsString, parseAsStringLiteral, useQueryState } from 'nuqs';
+import { parseAsString, parseAsStringLiteral, useQueryState, useQueryStates } from 'nuqs';
 import type { ReactElement } from 'react';
 import { jobList, type JobRow } from '../../lib/store/questions/jobList';
 import { findingWord } from '../../lib/store/questions/findingCounts';
 import { answer } from '../../lib/store/questions/rows';
-import { resultLabel } from '../../lib/words/labels';
+import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 import { useFilters } from '../_shell/useFilters';
 import { JobTable } from './JobTable';
 
@@ -17,20 +18,26 @@ const asFinding = (text: string): (typeof findingWord.options)[number] | null =>
 const parsePass = parseAsStringLiteral(answer.options);
 const asPass = (text: string): JobRow['first_pass'] | null => answer.options.find((option) => option === text) ?? null;
 
+const narrowings = { branch: parseAsString, complaint: parseAsString, technician: parseAsString };
+const narrowedBy = ['branch', 'complaint', 'technician'] as const;
+
 /** The picked jobs as a list to look through. */
 export function Jobs(): ReactElement {
   const [filters] = useFilters();
   const [find, setFind] = useQueryState('find', parseAsString);
   const [pass, setPass] = useQueryState('pass', parsePass);
   const [finding, setFinding] = useQueryState('finding', parseFinding);
-  const asked = useAsk(jobList, { ...filters, finding });
+  const [narrowed, narrow] = useQueryStates(narrowings);
+  const leftOut = useTechniciansLeftOut();
+  const by = leftOut ? { ...narrowed, technician: null } : narrowed;
+  const asked = useAsk(jobList, { ...filters, finding, ...by });
   return (
     <div className="page">
       <div className="stack">
         <h1>Jobs</h1>
         <div className="row">
           <label className="field">
-            <span>Find by job, serial number or technician</span>
+            <span>{leftOut ? 'Find by job or serial number' : 'Find by job, serial number or technician'}</span>
             <input
               type="search"
               value={find ?? ''}
@@ -74,8 +81,25 @@ export function Jobs(): ReactElement {
             </select>
           </label>
         </div>
+        {narrowedBy.map((key) =>
+          by[key] === null ? null : (
+            <p className="row" key={key}>
+              <span>
+                {logLabel('jobs', key).text}: <b>{by[key]}</b>
+              </span>
+              <button
+                type="button"
+                onClick={() => {
+                  void narrow({ [key]: null });
+                }}
+              >
+                Show all
+              </button>
+            </p>
+          ),
+        )}
         <Answer asked={asked} none="No job matches these filters.">
-          {(rows) => <JobTable rows={rows} find={find ?? ''} pass={pass} />}
+          {(rows) => <JobTable rows={rows} find={find ?? ''} pass={pass} named={!leftOut} />}
         </Answer>
       </div>
     </div>

@@ -10,6 +10,7 @@ import { useLog, type LogState } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
 import { save } from '../_shell/save';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 
 /** How many changed cells of a row are listed; the rest are counted. */
 const LISTED_CHANGES = 4;
@@ -17,12 +18,20 @@ const LISTED_CHANGES = 4;
 const place = ({ file, row }: Replacement['was']): string => visible(`${file} row ${row}`);
 
 function Changes({ changes }: Pick<Replacement, 'changes'>): ReactElement {
+  const leftOut = useTechniciansLeftOut();
   const more = changes.length - LISTED_CHANGES;
   return (
     <>
       {changes.slice(0, LISTED_CHANGES).map(({ column, was, is }) => (
         <div key={column}>
-          {column}: {visible(was ?? 'empty')} → <b>{visible(is ?? 'empty')}</b>
+          {column}:{' '}
+          {leftOut && column === 'technician' ? (
+            'differs'
+          ) : (
+            <>
+              {visible(was ?? 'empty')} → <b>{visible(is ?? 'empty')}</b>
+            </>
+          )}
         </div>
       ))}
       {more > 0 ? <div className="quiet">and {count(more)} more</div> : null}

@@ -11,6 +11,7 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 import { AsideSums } from './AsideSums';
 import { ToMend } from './ToMend';
 
@@ -22,6 +23,9 @@ const columns: readonly SheetColumn<SetAsideRow>[] = [
   { label: terms.why, cell: (row) => setAsideKinds[row.kind].text },
   { label: terms.reason, prose: true, cell: (row) => row.reason },
 ];
+
+/** A faulty cell may hold a technician's name. */
+const unnamed = (row: SetAsideRow): SetAsideRow => (row.column_name === 'technician' ? { ...row, value: null } : row);
 
 const asKind = (text: string): SetAsideKind | null => setAsideKind.options.find((kind) => kind === text) ?? null;
 const parsers = { kind: parseAsStringLiteral(setAsideKind.options), file: parseAsString };
@@ -46,6 +50,7 @@ export function SetAside(): ReactElement {
   const [picked, set] = useQueryStates(parsers);
   const counts = useAsk(setAsideCounts, null);
   const asked = useAsk(setAsideRows, picked);
+  const leftOut = useTechniciansLeftOut();
   const total = (counts.rows ?? [])
     .filter(
       (row) => (picked.kind === null || row.kind === picked.kind) && (picked.file === null || row.file === picked.file),
@@ -105,7 +110,7 @@ export function SetAside(): ReactElement {
                 : counted(total, 'row')
             }
             columns={columns}
-            rows={rows}
+            rows={leftOut ? rows.map(unnamed) : rows}
             rowKey={(row) => `${row.file} ${row.row_no} ${row.column_name ?? ''} ${row.reason}`}
           />
         )}

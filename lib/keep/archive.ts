@@ -2,12 +2,13 @@ import { z } from 'zod';
 import { fileHash } from '../log/inspect';
 import type { KeptLog, NewFile } from './kept';
 import { loadsSchema, keptFileSchema, type KeptFile, type KeptLoad } from './manifest';
+import { notesSchema, type LogNote } from './notes';
 import { sentences } from './sentences';
 import { crc32, readZip, writeZip, ZipFault, type ZipFile } from './zip';
 
 /**
- * The whole kept log as one archive: `manifest.json` (the loads, each file's name, size, SHA-256 and mapping, and the mappings
- * kept in the browser) and the source files byte for byte in `files/`.
+ * The whole kept log as one archive: `manifest.json` (the loads, each file's name, size, SHA-256 and mapping, the notes, and
+ * the mappings kept in the browser) and the source files byte for byte in `files/`.
  */
 
 const MANIFEST = 'manifest.json';
@@ -18,6 +19,8 @@ const manifestSchema = z.object({
   /** Where the bytes of each hash lie in the archive. */
   paths: z.record(keptFileSchema.shape.hash, z.string()),
   mappings: z.array(z.unknown()),
+  /** Written beside the log; an archive of an earlier version has none. */
+  notes: notesSchema.default([]),
 });
 
 /** Names of files as any system takes them. */
@@ -38,7 +41,7 @@ export async function takeOut(kept: KeptLog, mappings: readonly unknown[]): Prom
     paths[file.hash] = path;
     packed.push({ name: path, blob });
   }
-  const manifest = { shimbook_archive: 1, loads: kept.loads, paths, mappings };
+  const manifest = { shimbook_archive: 1, loads: kept.loads, notes: kept.notes, paths, mappings };
   const text = new Blob([`${JSON.stringify(manifest, null, 2)}\n`], { type: 'application/json' });
   return { ok: true, archive: await writeZip([{ name: MANIFEST, blob: text }, ...packed]) };
 }
@@ -46,6 +49,7 @@ export async function takeOut(kept: KeptLog, mappings: readonly unknown[]): Prom
 export interface OpenedArchive {
   readonly loads: readonly KeptLoad[];
   readonly files: readonly NewFile[];
+  readonly notes: readonly LogNote[];
   readonly mappings: readonly unknown[];
 }
 
@@ -69,7 +73,7 @@ export async function checkArchive(archive: Blob): Promise<Checked> {
     const manifest = manifestSchema.safeParse(jsonOf(await list.text()));
     if (!manifest.success || (await crc32(list)) !== listed.crc)
       return refuse("The archive's list of files is damaged, or of a later version.");
-    const { loads, paths, mappings } = manifest.data;
+    const { loads, notes, paths, mappings } = manifest.data;
     const files: NewFile[] = [];
     for (const file of new Map(loads.flatMap((load) => load.files).map((each) => [each.hash, each])).values()) {
       const entry = entries.get(paths[file.hash] ?? '');
@@ -80,7 +84,7 @@ export async function checkArchive(archive: Blob): Promise<Checked> {
         return refuse(`${file.name} is damaged in the archive: its bytes are not those that were taken out.`);
       files.push({ name: file.name, blob, hash: file.hash, mappings: file.mappings });
     }
-    return { ok: true, archive: { loads, files, mappings } };
+    return { ok: true, archive: { loads, files, notes, mappings } };
   } catch (error) {
     if (error instanceof ZipFault) return refuse(error.message);
     throw error;

@@ -1,6 +1,7 @@
 import { fileHash, isGone } from '../log/inspect';
 import type { Folder } from './folder';
-import { keptFileSchema, readList, writeList, type KeptFile, type KeptLoad } from './manifest';
+import { keptFileSchema, readList, writeList, type KeptFile, type KeptList, type KeptLoad } from './manifest';
+import type { LogNote } from './notes';
 import { sentences } from './sentences';
 
 /**
@@ -43,6 +44,10 @@ export class KeptLog {
     return this.current.loads;
   }
 
+  get notes(): readonly LogNote[] {
+    return this.current.notes;
+  }
+
   /** Rises with each change. */
   get generation(): number {
     return this.current.generation;
@@ -70,22 +75,29 @@ export class KeptLog {
     await this.put(files);
     // Read by its schema, so that the list is the same text whether it was just made or read from an archive.
     const kept = files.map(({ blob, ...file }) => keptFileSchema.parse({ ...file, size: blob.size }));
-    await this.commit([...this.loads, { ...load, files: kept }]);
+    await this.commit({ loads: [...this.loads, { ...load, files: kept }], notes: this.notes });
   }
 
   /** Lets a load go, with those of its files that no other load needs. */
   async drop(no: number): Promise<void> {
-    if (this.loads.some((load) => load.no === no)) await this.commit(this.loads.filter((load) => load.no !== no));
+    if (!this.loads.some((load) => load.no === no)) return;
+    await this.commit({ loads: this.loads.filter((load) => load.no !== no), notes: this.notes });
   }
 
-  /** Puts other loads in the place of all that is kept. */
-  async replace(loads: readonly KeptLoad[], files: readonly NewFile[]): Promise<void> {
+  /** Puts other notes in the place of those that are kept. */
+  async write(notes: readonly LogNote[]): Promise<void> {
+    if (this.damaged) throw new Error(sentences.damagedList);
+    await this.commit({ loads: this.loads, notes });
+  }
+
+  /** Puts other loads and notes in the place of all that is kept. */
+  async replace(loads: readonly KeptLoad[], files: readonly NewFile[], notes: readonly LogNote[] = []): Promise<void> {
     await this.put(files);
-    await this.commit(loads);
+    await this.commit({ loads, notes });
   }
 
   async clear(): Promise<void> {
-    await this.commit([]);
+    await this.commit({ loads: [], notes: [] });
   }
 
   /** Removes what an earlier tab left half done. Only for the tab that may write. */
@@ -131,10 +143,10 @@ export class KeptLog {
     return true;
   }
 
-  private async commit(loads: readonly KeptLoad[]): Promise<void> {
+  private async commit(list: KeptList): Promise<void> {
     const generation = this.current.highest + 1;
     const name = listName(generation);
-    const text = writeList(loads);
+    const text = writeList(list);
     try {
       await this.folder.write(name, new Blob([text]));
       if ((await (await this.folder.read(name))?.text()) !== text) {
@@ -148,7 +160,7 @@ export class KeptLog {
       await this.sweepQuietly();
       throw error;
     }
-    this.current = { loads, generation, highest: generation, damaged: false };
+    this.current = { ...list, generation, highest: generation, damaged: false };
     await this.sweepQuietly();
   }
 
@@ -160,8 +172,7 @@ export class KeptLog {
 
 const listName = (generation: number): string => `list-${generation}`;
 
-interface State {
-  readonly loads: readonly KeptLoad[];
+interface State extends KeptList {
   readonly generation: number;
   /** The highest number of any list, whole or not. */
   readonly highest: number;
@@ -176,11 +187,11 @@ async function readState(folder: Folder): Promise<State> {
   const highest = numbers[0] ?? 0;
   for (const generation of numbers) {
     const written = await folder.read(listName(generation));
-    const loads = written === null ? null : readList(await written.text());
-    if (loads !== null) return { loads, generation, highest, damaged: false };
+    const list = written === null ? null : readList(await written.text());
+    if (list !== null) return { ...list, generation, highest, damaged: false };
   }
   // A first list that was never finished is no loss: nothing was kept before it.
-  return { loads: [], generation: 0, highest, damaged: highest > 1 };
+  return { loads: [], notes: [], generation: 0, highest, damaged: highest > 1 };
 }
 
 async function hasChanged(blob: Blob, hash: string): Promise<boolean> {

@@ -1,8 +1,9 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { z } from 'zod';
+import { notesSchema, type LogNote } from './notes';
 
-/** The list of what is kept: loads in the order they were made, and the files of each. */
+/** The list of what is kept: loads in the order they were made, the files of each, and the notes written beside the log. */
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/);
 /** A moment that there is: the database would stop at a month 13. */
@@ -45,23 +46,28 @@ export const loadsSchema = z.array(load).refine((loads) => loads.every(({ no }, 
   message: 'loads are not in order',
 });
 
-const listSchema = z.object({ shimbook_kept: z.literal(1), loads: loadsSchema });
+const listSchema = z.object({ shimbook_kept: z.literal(1), loads: loadsSchema, notes: notesSchema.default([]) });
+
+export interface KeptList {
+  readonly loads: readonly KeptLoad[];
+  readonly notes: readonly LogNote[];
+}
 
 const digest = (text: string): string => bytesToHex(sha256(utf8ToBytes(text)));
 
 /** The list as it is written: its own hash on the first line, so that half a list is known for what it is. */
-export function writeList(loads: readonly KeptLoad[]): string {
-  const text = JSON.stringify({ shimbook_kept: 1, loads });
+export function writeList({ loads, notes }: KeptList): string {
+  const text = JSON.stringify({ shimbook_kept: 1, loads, notes });
   return `${digest(text)}\n${text}`;
 }
 
-/** The loads of a written list; null where it is not whole. */
-export function readList(written: string): readonly KeptLoad[] | null {
+/** What a written list holds; null where it is not whole. One of an earlier version has no notes. */
+export function readList(written: string): KeptList | null {
   const cut = written.indexOf('\n');
   const text = written.slice(cut + 1);
   if (cut < 0 || written.slice(0, cut) !== digest(text)) return null;
   try {
-    return listSchema.safeParse(JSON.parse(text)).data?.loads ?? null;
+    return listSchema.safeParse(JSON.parse(text)).data ?? null;
   } catch {
     return null;
   }

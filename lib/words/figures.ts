@@ -205,6 +205,18 @@ export function day(iso: string | null): string {
   return parts === null || month === undefined ? iso : `${Number(parts[3])}\u00a0${month}\u00a0${parts[1] ?? ''}`;
 }
 
+const LONG_MONTHS = [
+  ...['January', 'February', 'March', 'April', 'May', 'June'],
+  ...['July', 'August', 'September', 'October', 'November', 'December'],
+];
+
+/** The first day of a month as `March 2024`. */
+export function monthName(iso: string): string {
+  const parts = /^(\d{4})-(\d\d)/.exec(iso);
+  const month = LONG_MONTHS[Number(parts?.[2]) - 1];
+  return parts === null || month === undefined ? iso : `${month}\u00a0${parts[1] ?? ''}`;
+}
+
 /** The first day of a quarter as `2024 Q1`. */
 export function quarterName(iso: string): string {
   const parts = /^(\d{4})-(\d\d)/.exec(iso);

@@ -44,7 +44,7 @@ for (const scheme of ['light', 'dark'] as const) {
     await check('start');
     await openDemo(page);
     await check('shop');
-    for (const name of ['Shims', 'Wear', 'Jobs', 'Log']) {
+    for (const name of ['Shims', 'Wear', 'Jobs', 'Log', 'Trends']) {
       await turnTo(page, name);
       await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
       await expect(page.locator('[aria-busy=true]')).toHaveCount(0);
@@ -63,7 +63,7 @@ for (const scheme of ['light', 'dark'] as const) {
 test('every page fits a telephone without scrolling sideways', async ({ page }) => {
   await page.setViewportSize({ width: 390, height: 844 });
   await openDemo(page);
-  for (const name of ['Shop', 'Shims', 'Wear', 'Jobs', 'Log']) {
+  for (const name of ['Shop', 'Shims', 'Wear', 'Jobs', 'Log', 'Trends']) {
     await turnTo(page, name);
     await expect(page.getByRole('heading', { level: 1 })).toBeVisible();
     const [content, screen] = await page.evaluate(() => [document.documentElement.scrollWidth, window.innerWidth]);

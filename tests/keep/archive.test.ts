@@ -10,6 +10,11 @@ import { MemoryFolder } from './memoryFolder';
 const bytesOf = async (blob: Blob): Promise<Uint8Array<ArrayBuffer>> => new Uint8Array(await blob.arrayBuffer());
 const mapping = { name: 'bench', headers: ['a'] };
 
+const notes = [
+  { no: 1, on: '2024-05-06', text: 'new fluid <b>', model: 'Heron' },
+  { no: 3, on: '2024-05-07', text: 'B2 mended – „Prüfstand“', model: null },
+];
+
 async function keptLog(): Promise<KeptLog> {
   const kept = await KeptLog.open(new MemoryFolder());
   const file = async (name: string, content: BlobPart, mappings: unknown[] = []) => {
@@ -34,6 +39,7 @@ async function keptLog(): Promise<KeptLog> {
     alone: false,
     files: [await file('jobs.csv', marks)],
   });
+  await kept.write(notes);
   await kept.add({ no: 5, at: '2026-02-04 09:00:00', demo: true, left_out: false, alone: false, files: [] });
   return kept;
 }
@@ -51,9 +57,11 @@ describe('an archive of the log', () => {
     if (!found.ok) throw new Error(found.reason);
     expect(found.archive.loads).toEqual(kept.loads);
     expect(found.archive.mappings).toEqual([mapping]);
+    expect(found.archive.notes).toEqual(notes);
     const other = await KeptLog.open(new MemoryFolder());
-    await other.replace(found.archive.loads, found.archive.files);
+    await other.replace(found.archive.loads, found.archive.files, found.archive.notes);
     expect(other.loads).toEqual(kept.loads);
+    expect(other.notes).toEqual(notes);
     for (const file of kept.loads.flatMap((load) => load.files)) {
       const [here, there] = [await kept.bytes(file), await other.bytes(file)];
       if (here === null || there === null) throw new Error(`${file.name} is not kept`);

@@ -30,7 +30,8 @@ async function contents(folder: MemoryFolder): Promise<string[]> {
     });
     return `${no}: ${(await Promise.all(texts)).join(' ')}`;
   });
-  return Promise.all(lines);
+  const notes = kept.notes.map(({ no, on, text }) => `note ${no}, ${on}: ${text}`);
+  return [...(await Promise.all(lines)), ...notes];
 }
 
 /** Opens and sweeps as the next tab does; answers the names that then stand there. */
@@ -58,6 +59,7 @@ const changes: Readonly<Record<string, (kept: KeptLog) => Promise<void>>> = {
     await kept.add(await first());
   },
   'one more load': async (kept) => kept.add(await loadOf(3, { 'third.csv': 'four', 'fourth.csv': 'five' })),
+  'writing a note': (kept) => kept.write([{ no: 1, on: '2024-05-06', text: 'new fluid', model: null }]),
   'undoing the last load': (kept) => kept.drop(2),
   'an archive put in its place': async (kept) => {
     const { files, ...load } = await loadOf(1, { 'other.csv': 'six', 'jobs.csv': 'one' });

@@ -4,8 +4,8 @@ import { question } from '../question';
 import { day, maybeReal, maybeText, text } from './rows';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
-/** The light draw of each specification: the test point for it, else the one with the smallest rack. */
-const LIGHT_POINTS = `light_points as (
+/** The light draw of each specification: the test point for it, else the one with the smallest rack; `light` has its scatter by run. */
+export const LIGHT_POINTS = `light_points as (
     select spec_no, point, test_point from test_points
     where purpose = 'light' or rack_mm is not null
     qualify row_number() over (

@@ -1,0 +1,156 @@
+import AxeBuilder from '@axe-core/playwright';
+import { expect, test, type Page } from '@playwright/test';
+import { unzipSync } from 'fflate';
+import { readFileSync } from 'node:fs';
+import { turnTo } from './log';
+
+const main = (page: Page) => page.locator('main');
+const chart = (page: Page, name: RegExp) => main(page).getByRole('region', { name });
+const pick = (page: Page, label: string, value: string) =>
+  main(page).getByLabel(label, { exact: false }).first().selectOption(value);
+
+async function openTrends(page: Page, address = '/trends/'): Promise<void> {
+  await page.goto(address);
+  await page.getByRole('button', { name: 'Open the demo log' }).click();
+  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+}
+
+async function addNote(page: Page, on: string, text: string): Promise<void> {
+  await page.getByLabel('Day it happened').fill(on);
+  await page.getByRole('textbox', { name: 'What happened' }).fill(text);
+  await page.getByRole('button', { name: 'Add the note' }).click();
+}
+
+async function accessible(page: Page): Promise<void> {
+  const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
+  expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`.slice(0, 300))).toEqual([]);
+}
+
+test('a series is chosen and told apart, a change is told, and the address holds the choice', async ({ page }) => {
+  await openTrends(page);
+  await expect(chart(page, /^Heron: /)).toContainText(
+    /Since 20\d\d Q\d: \d+\s%\sto \d+\s%, p\s0\.0\d\d, searched over 32\squarters/,
+  );
+  await accessible(page);
+  await pick(page, 'Series', 'hours');
+  await expect(chart(page, /^Kestrel: .* h to .* h since/)).toBeVisible();
+  await pick(page, 'A chart for each', 'bench');
+  await pick(page, 'A point for each', 'month');
+  await expect(chart(page, /^B2: /)).toBeVisible();
+  await expect(page).toHaveURL(/series=hours/);
+  await expect(page).toHaveURL(/split=bench/);
+  await expect(page).toHaveURL(/period=month/);
+  await page.reload();
+  await expect(chart(page, /^B2: /)).toBeVisible({ timeout: 60_000 });
+  await accessible(page);
+});
+
+test('a point leads to its jobs, by click and by keyboard, and the table has the same ways', async ({ page }) => {
+  await openTrends(page, '/trends/?model=Heron');
+  await pick(page, 'A chart for each', 'branch');
+  const saltmarsh = chart(page, /^Saltmarsh: /);
+  const points = saltmarsh.locator('svg a');
+  await expect(points.first()).toHaveAccessibleName(/Saltmarsh, 20\d\d Q\d: \d+\s%, n \d+/);
+  const n = Number(/n (\d+)/.exec((await points.nth(3).getAttribute('aria-label')) ?? '')?.[1]);
+  await points.nth(3).click();
+  await expect(page).toHaveURL(/\/jobs\/\?from=20\d\d-\d\d-01&to=20\d\d-\d\d-3[01]&model=Heron&branch=Saltmarsh/);
+  await expect(main(page).getByText('Branch: Saltmarsh')).toBeVisible();
+  const listed = await main(page)
+    .getByText(/^\d+\sjobs?, newest first/)
+    .innerText();
+  // Jobs that could not be counted are listed too.
+  expect(Number.parseInt(listed, 10)).toBeGreaterThanOrEqual(n);
+
+  await page.goBack();
+  // The charts are drawn once more when what happened is known.
+  await expect(saltmarsh.locator('svg text', { hasText: /^shims / }).first()).toBeVisible();
+  await expect(async () => {
+    await points.first().focus();
+    await page.keyboard.press('ArrowRight');
+    await expect(points.nth(1)).toBeFocused({ timeout: 500 });
+  }).toPass();
+  const second = /(20\d\d) Q(\d)/.exec((await points.nth(1).getAttribute('aria-label')) ?? '');
+  await page.keyboard.press('Enter');
+  await expect(page).toHaveURL(new RegExp(`/jobs/\\?from=${second?.[1] ?? ''}-`));
+  await page.goBack();
+  await saltmarsh.getByRole('button', { name: 'as table' }).click();
+  await saltmarsh.getByRole('table').getByRole('link').first().click();
+  await expect(page).toHaveURL(/\/jobs\/\?from=.*branch=Saltmarsh/);
+});
+
+test('a note is marked on the charts, is there at the next visit and in the archive, and can be removed', async ({
+  page,
+}) => {
+  await openTrends(page);
+  await addNote(page, '2022-05-06', 'New <b>fluid</b>');
+  const notes = page.getByRole('list', { name: 'Notes' });
+  await expect(notes).toContainText('6 May 2022, all models: New <b>fluid</b>');
+  await expect(chart(page, /^Heron: /).locator('svg text', { hasText: 'New <b>fluid</b>' })).toHaveCount(1);
+  await page.reload();
+  await expect(notes).toContainText('New <b>fluid</b>', { timeout: 60_000 });
+
+  await turnTo(page, 'Log');
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Take everything out' }).click();
+  const path = await (await saved).path();
+  const manifest = new TextDecoder().decode(unzipSync(readFileSync(path))['manifest.json']);
+  expect(manifest).toContain('New <b>fluid</b>');
+
+  await turnTo(page, 'Trends');
+  await page.getByRole('button', { name: 'Remove the note New <b>fluid</b>' }).click();
+  await expect(notes).toHaveCount(0);
+  await page.reload();
+  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+  await expect(notes).toHaveCount(0);
+
+  await turnTo(page, 'Log');
+  await page.getByLabel('Restore from an archive').setInputFiles(path);
+  await page.getByRole('button', { name: 'Put the archive in its place' }).click();
+  await turnTo(page, 'Trends');
+  await expect(notes).toContainText('New <b>fluid</b>', { timeout: 60_000 });
+});
+
+test('where the browser keeps nothing, a note lives in the tab and this is said', async ({ page }) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(navigator, 'storage', { value: undefined });
+  });
+  await openTrends(page);
+  await expect(main(page).getByText('notes are gone when this tab is closed')).toBeVisible();
+  await addNote(page, '2022-05-06', 'New fluid');
+  await turnTo(page, 'Shop');
+  await turnTo(page, 'Trends');
+  await expect(page.getByRole('list', { name: 'Notes' })).toContainText('New fluid');
+});
+
+test('technicians show only when asked for, and one switch takes them off every page', async ({ page }) => {
+  await openTrends(page);
+  const split = main(page).getByLabel('A chart for each');
+  await expect(split.locator('option', { hasText: 'Technician' })).toHaveCount(0);
+  await expect(main(page).getByText(/\bT\d\b/)).toHaveCount(0);
+  await page.getByRole('button', { name: 'Show technicians' }).click();
+  await expect(chart(page, /differs? from the shop by more than chance would make/)).toBeVisible();
+  await split.selectOption('technician');
+  await expect(chart(page, /^T5: /)).toBeVisible();
+  await expect(page).not.toHaveURL(/technician/);
+  await accessible(page);
+
+  await turnTo(page, 'Jobs');
+  await expect(page.getByRole('columnheader', { name: 'Technician' })).toBeVisible();
+  await page.getByRole('button', { name: 'Units' }).click();
+  await page.getByRole('checkbox', { name: 'Leave technicians out' }).check();
+  await page.keyboard.press('Escape');
+  await expect(page.getByRole('columnheader', { name: 'Technician' })).toHaveCount(0);
+  await expect(page.getByLabel('Find by job or serial number')).toBeVisible();
+  await page.getByLabel('Find by job').fill('T5');
+  await expect(page.getByText('No job matches.')).toBeVisible();
+  await page.getByLabel('Find by job').fill('');
+  await page
+    .getByRole('link', { name: /^J\d+$/ })
+    .first()
+    .click();
+  await expect(page.getByRole('heading', { name: 'Job card' })).toBeVisible();
+  await expect(main(page).getByText('Technician', { exact: true })).toHaveCount(0);
+  await turnTo(page, 'Trends');
+  await expect(chart(page, /^Heron: /)).toBeVisible();
+  await expect(page.getByRole('button', { name: 'Show technicians' })).toHaveCount(0);
+});
