@@ -86,13 +86,17 @@ function ownWeight(asked: Asked, candidate: Candidate, out: Out, cuts: Cuts): 'n
   return again.pMargin <= cuts.margin ? 'certain' : 'some';
 }
 
+const byTime = ({ jobs }: History, a: number, b: number): number =>
+  (jobs.day[a] ?? 0) - (jobs.day[b] ?? 0) || (jobs.job_no[a] ?? 0) - (jobs.job_no[b] ?? 0);
+
 /** The group's series in order of time, against the rest of its own stratum where that has any. */
 function seriesOf(asked: Asked, candidate: Candidate, history: History, out: Out): { rows: SeriesRow[]; rest: number } {
   const { day } = history.jobs;
   if (candidate.factor === 'element') {
     if (asked.paired === null) return { rows: [], rest: 0 };
     const pairs = pairedRows(asked.paired, { ...candidate, from: 0, to: Infinity }, out.jobs, out.elements);
-    return { rows: pairs.map(({ job, own, others }) => ({ day: day[job] ?? 0, value: own - others })), rest: 0 };
+    const inOrder = [...pairs].sort((a, b) => byTime(history, a.job, b.job));
+    return { rows: inOrder.map(({ job, own, others }) => ({ day: day[job] ?? 0, value: own - others })), rest: 0 };
   }
   const { obs } = asked;
   const sides = sidesOf(obs, { ...candidate, from: 0, to: Infinity }, out.jobs);
@@ -108,12 +112,15 @@ function seriesOf(asked: Asked, candidate: Candidate, history: History, out: Out
     all += 1;
     cases += obs.tame[i] ?? 0;
   });
-  const rows: SeriesRow[] = [];
+  const mine: number[] = [];
   sides.forEach((side, i) => {
+    if (side === 1 && (rate || (n[obs.stratum[i] ?? 0] ?? 0) > 0)) mine.push(i);
+  });
+  mine.sort((a, b) => byTime(history, obs.job[a] ?? 0, obs.job[b] ?? 0));
+  const rows = mine.map((i): SeriesRow => {
     const s = obs.stratum[i] ?? 0;
-    if (side !== 1 || (!rate && (n[s] ?? 0) === 0)) return;
     const value = obs.tame[i] ?? 0;
-    rows.push({ day: day[obs.job[i] ?? 0] ?? 0, value: rate ? value : value - (sum[s] ?? 0) / (n[s] ?? 1) });
+    return { day: day[obs.job[i] ?? 0] ?? 0, value: rate ? value : value - (sum[s] ?? 0) / (n[s] ?? 1) };
   });
   return { rows, rest: rate && all > 0 ? cases / all : 0 };
 }
