@@ -9,6 +9,8 @@ export interface FileOptions {
   readonly seed: number;
   readonly out: string;
   readonly format: 'parquet' | 'csv' | 'both';
+  /** Whether the planted faults are in; they are where not stated. */
+  readonly faults?: boolean;
 }
 
 /** Writes a log's folders piece by piece, so that its length does not matter to memory; answers what was planted. */

@@ -6,9 +6,10 @@ import { writeLog } from './files';
 import { textOfTruths } from './truths';
 
 const usage = `Usage: npx tsx data-demo/generate.ts [--jobs 2500] [--seed 1] [--out data-demo] [--format parquet|csv|both]
+                                        [--sound]
 
 Writes OUT/log (Parquet: the whole log), OUT/csv (CSV: the whole log, where asked for), OUT/year (CSV: the latest year)
-and OUT/truths.json (what was planted in it).`;
+and OUT/truths.json (what was planted in it; with --sound nothing is).`;
 
 const flags = z.object({
   jobs: z.coerce.number().int().min(1).max(1_000_000),
@@ -19,6 +20,7 @@ const flags = z.object({
     .max(2 ** 31 - 1),
   out: z.string().min(1),
   format: z.enum(['parquet', 'csv', 'both']),
+  sound: z.boolean(),
 });
 
 function readFlags(): z.infer<typeof flags> | null {
@@ -29,6 +31,7 @@ function readFlags(): z.infer<typeof flags> | null {
         seed: { type: 'string', default: '1' },
         out: { type: 'string', default: 'data-demo' },
         format: { type: 'string', default: 'parquet' },
+        sound: { type: 'boolean', default: false },
         help: { type: 'boolean', default: false },
       },
     });
@@ -50,7 +53,7 @@ if (options === null) {
   process.exitCode = 2;
 } else {
   mkdirSync(options.out, { recursive: true });
-  const truths = writeLog(options);
+  const truths = writeLog({ ...options, faults: !options.sound });
   writeFileSync(join(options.out, 'truths.json'), textOfTruths(truths));
   for (const [folder, counts] of Object.entries(truths.rows)) {
     const total = Object.values(counts).reduce((sum, count) => sum + count, 0);

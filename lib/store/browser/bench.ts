@@ -1,5 +1,7 @@
 import type { z } from 'zod';
 import type { Gauge, Spec } from '../../calc/types';
+import type { Progress, SearchOptions } from '../../find/search';
+import type { SearchAnswer } from '../../find/types';
 import type { Inspection, LogFile } from '../../log/inspect';
 import type { Mapping } from '../../log/mapping/mapping';
 import type { Prepared } from '../../log/mapping/prepare';
@@ -8,6 +10,7 @@ import type { PreparedFile } from '../../log/prepared';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
 import type { Calculator } from '../recalculate';
+import type { PackedHistory, Searcher, SearchHooks } from '../search';
 import {
   answerSchema,
   inspectionSchema,
@@ -16,6 +19,7 @@ import {
   preparedSchema,
   replySchema,
   triedSchema,
+  searchAnswerSchema,
   type ParquetHead,
   type Asked,
   type Request,
@@ -24,10 +28,11 @@ import {
 interface Waiting {
   readonly resolve: (value: unknown) => void;
   readonly reject: (error: Error) => void;
+  readonly onProgress?: ((progress: Progress) => void) | undefined;
 }
 
 /** The page's end of the worker: each request is answered once, bytes cross without a copy. */
-export class Bench implements Calculator<Uint8Array> {
+export class Bench implements Calculator<Uint8Array>, Searcher<Uint8Array> {
   readonly width = 1;
   private readonly waiting = new Map<number, Waiting>();
   private lastId = 0;
@@ -45,16 +50,25 @@ export class Bench implements Calculator<Uint8Array> {
   private settle(reply: z.infer<typeof replySchema>): void {
     const waiting = this.waiting.get(reply.id);
     if (waiting === undefined) throw new Error(`The worker answered a request that was not made: ${reply.id}`);
+    if ('progress' in reply) {
+      waiting.onProgress?.(reply.progress);
+      return;
+    }
     this.waiting.delete(reply.id);
     if (reply.ok) waiting.resolve(reply.value);
     else waiting.reject(reply.unreadable ? new UnreadableFile(reply.message) : new Error(reply.message));
   }
 
-  private async ask<T>(asked: Asked, answer: z.ZodType<T> | null, transfer: Transferable[] = []): Promise<T | null> {
+  private async ask<T>(
+    asked: Asked,
+    answer: z.ZodType<T> | null,
+    transfer: Transferable[] = [],
+    onProgress?: (progress: Progress) => void,
+  ): Promise<T | null> {
     this.lastId += 1;
     const request: Request = { ...asked, id: this.lastId };
     const value = await new Promise<unknown>((resolve, reject) => {
-      this.waiting.set(request.id, { resolve, reject });
+      this.waiting.set(request.id, { resolve, reject, onProgress });
       this.worker.postMessage(request, { transfer });
     });
     return answer === null ? null : answer.parse(value);
@@ -100,6 +114,30 @@ export class Bench implements Calculator<Uint8Array> {
   async calculate(batch: Batch<Uint8Array>): Promise<Answer<Uint8Array>> {
     const transfer = Object.values(batch).map((bytes) => bytes.buffer as ArrayBuffer);
     return must(await this.ask({ kind: 'calculate', batch }, answerSchema, transfer));
+  }
+
+  /** Searches for recurring faults in the worker. Rejects with the signal's reason when it is called off. */
+  async search(
+    { names, parts }: PackedHistory<Uint8Array>,
+    { technicians }: SearchOptions,
+    { onProgress, signal }: SearchHooks,
+  ): Promise<SearchAnswer> {
+    signal?.throwIfAborted();
+    const named = Object.fromEntries(Object.entries(names).map(([column, list]) => [column, [...list]]));
+    const transfer = Object.values(parts).map((bytes) => bytes.buffer as ArrayBuffer);
+    const asked = { kind: 'search', names: named, parts, technicians } as Extract<Asked, { kind: 'search' }>;
+    const answering = this.ask(asked, searchAnswerSchema, transfer, onProgress);
+    const search = this.lastId;
+    const end = () => void this.ask({ kind: 'endSearch', search }, null);
+    signal?.addEventListener('abort', end, { once: true });
+    try {
+      return must(await answering);
+    } catch (error) {
+      signal?.throwIfAborted();
+      throw error;
+    } finally {
+      signal?.removeEventListener('abort', end);
+    }
   }
 
   close(): void {

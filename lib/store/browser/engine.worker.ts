@@ -1,6 +1,9 @@
 import { calibrate } from '../../calc/batch';
 import { resultTables, type ResultTable } from '../../calc/layout';
 import type { Gauge, Spec } from '../../calc/types';
+import { historyOf, historyParts, type HistoryPart, type NumberColumns } from '../../find/history';
+import { searchSteps } from '../../find/search';
+import type { SearchAnswer } from '../../find/types';
 import { inspect } from '../../log/inspect';
 import { MOST_MAPPED } from '../../log/mapping/most';
 import { prepareFile } from '../../log/mapping/prepare';
@@ -55,6 +58,30 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
       return { value: null };
     case 'calculate':
       return calculate(request.batch);
+    case 'search':
+      return { value: await searchThrough(request) };
+    case 'endSearch':
+      ended.add(request.search);
+      return { value: null };
+  }
+}
+
+/** Searches that were called off. */
+const ended = new Set<number>();
+
+/** A step at a time: in between, messages are seen, so that a search can be called off and the pages' other requests go on. */
+async function searchThrough(request: Extract<Request, { kind: 'search' }>): Promise<SearchAnswer> {
+  const { id, names, parts, technicians } = request;
+  const columns = historyParts.map((part): [HistoryPart, NumberColumns] => [part, numbersFromIpc(parts[part])]);
+  const steps = searchSteps(historyOf(Object.fromEntries(columns) as Record<HistoryPart, NumberColumns>, names), {
+    technicians,
+  });
+  for (;;) {
+    const { value, done } = steps.next();
+    if (done === true) return value;
+    post({ id, progress: value });
+    await new Promise((resolve) => setTimeout(resolve, 0));
+    if (ended.delete(id)) throw new Error('The search was called off');
   }
 }
 

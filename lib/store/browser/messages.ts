@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import { resultTables, type ResultTable } from '../../calc/layout';
 import type { Gauge, Spec } from '../../calc/types';
+import { historyParts, namedColumns } from '../../find/history';
+import type { SearchAnswer } from '../../find/types';
 import { mappingSchema } from '../../log/mapping/mapping';
 import { tableNames } from '../../log/table';
 import { batchParts } from '../numbers';
@@ -32,6 +34,15 @@ export const requestSchema = z.discriminatedUnion('kind', [
   z.object({ id, kind: z.literal('closeParquet'), reading: z.int() }),
   z.object({ id, kind: z.literal('begin'), specs: z.array(spec), gauges: z.array(gauge) }),
   z.object({ id, kind: z.literal('calculate'), batch: z.record(z.enum(batchParts), bytes) }),
+  z.object({
+    id,
+    kind: z.literal('search'),
+    names: z.record(z.enum(namedColumns), z.array(z.string())),
+    parts: z.record(z.enum(historyParts), bytes),
+    technicians: z.boolean(),
+  }),
+  /** Calls the search off that was asked for with id `search`; that one then fails. */
+  z.object({ id, kind: z.literal('endSearch'), search: id }),
 ]);
 export type Request = z.infer<typeof requestSchema>;
 /** A request before it gets its id. */
@@ -93,7 +104,16 @@ export type ParquetHead = z.infer<typeof parquetHeadSchema>;
 export const parquetPieceSchema = bytes.nullable();
 export const answerSchema = z.record(z.enum(resultTables as [ResultTable, ...ResultTable[]]), bytes);
 
+/** Worked out by our own worker from checked columns; here only that it is an answer of a search. */
+export const searchAnswerSchema = z.custom<SearchAnswer>(
+  (value) => typeof value === 'object' && value !== null && 'found' in value && 'comparisons' in value,
+);
+
+const progress = z.object({ done: z.int(), total: z.int() });
+
+/** A request is answered once; before that, a long one tells how far it is. */
 export const replySchema = z.union([
+  z.object({ id, progress }),
   z.object({ id, ok: z.literal(true), value: z.unknown() }),
   z.object({ id, ok: z.literal(false), message: z.string(), unreadable: z.boolean() }),
 ]);

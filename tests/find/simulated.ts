@@ -1,0 +1,138 @@
+import { namedColumns, type History, type NamedColumn } from '../../lib/find/history';
+import { seededChance, type Chance } from '../../lib/stats/shuffle';
+
+/** A shop's history drawn at the level of the search's input: a few milliseconds a log, so that hundreds can be searched. */
+
+export interface ShopSettings {
+  readonly jobs: number;
+  readonly seed: number;
+  /** How far people, benches and branches differ in truth, as part of what matters (0: not at all; 0.5: all that any shop has). */
+  readonly unlike?: number;
+  readonly fault?: Fault;
+}
+
+export type Fault =
+  | { readonly kind: 'bench'; readonly percent: number }
+  | { readonly kind: 'element'; readonly deg: number }
+  | { readonly kind: 'branch'; readonly share: number };
+
+const names: Readonly<Record<NamedColumn, readonly string[]>> = {
+  model: ['Heron', 'Kestrel', 'Plover', 'Dunlin', 'Curlew'],
+  work: ['rebuild', 'recalibrate', 'test'],
+  complaint: ['due by hours', 'hunting at idle', 'knock', 'leaks', 'low power', 'smoke under load'],
+  bench: ['B1', 'B2', 'B3'],
+  branch: ['Millrace', 'Northgate', 'Saltmarsh', 'Tannery'],
+  technician: ['T1', 'T2', 'T3', 'T4', 'T5', 'T6'],
+  batch: Array.from({ length: 24 }, (_, k) => `S${k}`),
+  gauge: ['DG-1', 'DG-2', 'DG-3', 'GR-1', 'GR-2', 'GR-3'],
+};
+const ELEMENTS = 4;
+const YEARS = 8;
+const DAYS = Math.round(YEARS * 365.25);
+const FIRST_DAY = 17_532;
+
+function normal(chance: Chance): number {
+  return Math.sqrt(-2 * Math.log(1 - chance())) * Math.cos(2 * Math.PI * chance());
+}
+
+export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettings): History {
+  const chance = seededChance(seed);
+  for (let k = 0; k < 50; k += 1) chance();
+  const whole = (below: number): number => Math.floor(chance() * below);
+  const blank = (): Int32Array => new Int32Array(n).fill(-1);
+  const real = (): Float64Array => new Float64Array(n).fill(Number.NaN);
+  const jobs = {
+    job_no: Int32Array.from({ length: n }, (_, i) => i),
+    day: Int32Array.from({ length: n }, (_, i) => FIRST_DAY + Math.floor((i * DAYS) / n)),
+    ...Object.fromEntries(
+      ['serial', 'model', 'work', 'complaint', 'bench', 'branch', 'technician'].map((c) => [c, blank()]),
+    ),
+    ...Object.fromEntries(['gauge', 'batch', 'timing_fails', 'point_fails', 'governor_fails'].map((c) => [c, blank()])),
+    ...Object.fromEntries(['returns', 'wrong_way', 'superseded'].map((c) => [c, blank()])),
+    ...Object.fromEntries(['delivery_percent', 'bench_hours', 'labour_hours'].map((c) => [c, real()])),
+  } as unknown as History['jobs'];
+  /** What each bench, branch and technician is off by, from -1 to 1: half of what matters where `unlike` is 0.5. */
+  const own = (count: number): number[] => Array.from({ length: count }, () => unlike * (2 * chance() - 1));
+  const ofBench = own(names.bench.length);
+  const ofBranch = own(names.branch.length);
+  const ofTechnician = own(names.technician.length);
+  const pumps = Math.ceil(n / 3);
+  const kinds = Array.from({ length: pumps }, () => ({
+    model: whole(names.model.length),
+    branch: whole(names.branch.length),
+    worn: normal(chance),
+    elements: Array.from({ length: ELEMENTS }, () => normal(chance)),
+  }));
+  const rows = {
+    element: [] as number[][],
+    retention: [] as number[][],
+    change: [] as number[][],
+    use: [] as number[][],
+  };
+  for (let i = 0; i < n; i += 1) {
+    const serial = whole(pumps);
+    const pump = kinds[serial];
+    if (pump === undefined) continue;
+    const [bench, technician, work] = [whole(3), whole(6), whole(3)];
+    const batch = Math.floor((i * names.batch.length) / n);
+    const people = ofTechnician[technician] ?? 0;
+    const place = ofBench[bench] ?? 0;
+    const home = ofBranch[pump.branch] ?? 0;
+    const late = i > n / 2;
+    const faulty = fault?.kind === 'branch' && pump.model === 0 && pump.branch === 2;
+    const happens = (share: number) => Number(chance() < Math.max(0.002, share));
+    jobs.serial[i] = serial;
+    jobs.model[i] = pump.model;
+    jobs.work[i] = work;
+    jobs.complaint[i] = whole(names.complaint.length);
+    jobs.bench[i] = bench;
+    jobs.branch[i] = pump.branch;
+    jobs.technician[i] = technician;
+    jobs.gauge[i] = 3 + bench;
+    jobs.batch[i] = batch;
+    jobs.timing_fails[i] = happens(0.12 + 0.05 * pump.model + 0.05 * people + 0.05 * home + (faulty ? fault.share : 0));
+    jobs.point_fails[i] = happens(0.2 + 0.05 * pump.model + 0.05 * people + 0.05 * place);
+    jobs.governor_fails[i] = happens(0.1 + 0.05 * people);
+    jobs.returns[i] = happens(0.08 + 0.02 * home);
+    jobs.wrong_way[i] = chance() < 0.25 ? happens(0.004) : -1;
+    jobs.superseded[i] = happens(0.004);
+    jobs.delivery_percent[i] =
+      work === 0
+        ? Number.NaN
+        : -2 +
+          pump.worn +
+          2.5 * normal(chance) +
+          0.5 * place +
+          (fault?.kind === 'bench' && bench === 1 && late ? fault.percent : 0);
+    jobs.bench_hours[i] = 2 + work + 0.4 * Math.exp(0.5 * normal(chance)) + 0.3 * people;
+    jobs.labour_hours[i] = 3 * (3 - work) + Math.exp(0.5 * normal(chance));
+    for (let element = 1; element <= ELEMENTS; element += 1) {
+      const lasting = pump.elements[element - 1] ?? 0;
+      const shift = fault?.kind === 'element' && pump.model === 0 && element === 3 ? fault.deg : 0;
+      rows.element.push([i, element, element === 1 ? 0 : 0.2 * lasting + 0.25 * normal(chance) + shift]);
+      if (work > 0)
+        rows.retention.push([i, element, 0.04 + 0.03 * Math.abs(pump.worn) + 0.015 * normal(chance) + 0.01 * home]);
+    }
+    if (chance() < 0.5) rows.change.push([i, 2 + whole(3), batch, 0.035 * normal(chance) + 0.008 * place]);
+    rows.use.push([i, bench, happens(0.003)], [i, 3 + bench, happens(0.003)]);
+  }
+  const column = (from: readonly number[][], k: number): Int32Array => Int32Array.from(from, (row) => row[k] ?? 0);
+  const reading = (from: readonly number[][], k: number): Float64Array => Float64Array.from(from, (row) => row[k] ?? 0);
+  return {
+    names: Object.fromEntries(namedColumns.map((c) => [c, names[c]])) as History['names'],
+    jobs,
+    elements: { job: column(rows.element, 0), element: column(rows.element, 1), error_deg: reading(rows.element, 2) },
+    retentions: {
+      job: column(rows.retention, 0),
+      element: column(rows.retention, 1),
+      deficit: reading(rows.retention, 2),
+    },
+    changes: {
+      job: column(rows.change, 0),
+      element: column(rows.change, 1),
+      batch: column(rows.change, 2),
+      excess_mm: reading(rows.change, 3),
+    },
+    uses: { job: column(rows.use, 0), gauge: column(rows.use, 1), past: column(rows.use, 2) },
+  };
+}
