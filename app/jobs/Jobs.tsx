@@ -7,8 +7,10 @@ import { findingWord } from '../../lib/store/questions/findingCounts';
 import { answer } from '../../lib/store/questions/rows';
 import { resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
+import { useFault, useTechnicians } from '../faults/place';
 import { Answer } from '../_shell/Answer';
 import { useFilters } from '../_shell/useFilters';
+import { BehindFault } from './BehindFault';
 import { JobTable } from './JobTable';
 
 const parseFinding = parseAsStringLiteral(findingWord.options);
@@ -17,13 +19,31 @@ const asFinding = (text: string): (typeof findingWord.options)[number] | null =>
 const parsePass = parseAsStringLiteral(answer.options);
 const asPass = (text: string): JobRow['first_pass'] | null => answer.options.find((option) => option === text) ?? null;
 
+interface ListedProps {
+  readonly finding: string | null;
+  readonly find: string;
+  readonly pass: JobRow['first_pass'] | null;
+  /** Numbers of the jobs behind a fault; null for all. */
+  readonly among: readonly number[] | null;
+}
+
+function Listed({ finding, find, pass, among }: ListedProps): ReactElement {
+  const [filters] = useFilters();
+  const asked = useAsk(jobList, { ...filters, finding, among });
+  return (
+    <Answer asked={asked} none={`No job ${among === null ? '' : 'of them '}matches these filters.`}>
+      {(rows) => <JobTable rows={rows} find={find} pass={pass} />}
+    </Answer>
+  );
+}
+
 /** The picked jobs as a list to look through. */
 export function Jobs(): ReactElement {
-  const [filters] = useFilters();
   const [find, setFind] = useQueryState('find', parseAsString);
   const [pass, setPass] = useQueryState('pass', parsePass);
   const [finding, setFinding] = useQueryState('finding', parseFinding);
-  const asked = useAsk(jobList, { ...filters, finding });
+  const [fault, setFault] = useFault();
+  const [technicians, setTechnicians] = useTechnicians();
   return (
     <div className="page">
       <div className="stack">
@@ -74,9 +94,20 @@ export function Jobs(): ReactElement {
             </select>
           </label>
         </div>
-        <Answer asked={asked} none="No job matches these filters.">
-          {(rows) => <JobTable rows={rows} find={find ?? ''} pass={pass} />}
-        </Answer>
+        {fault === null ? (
+          <Listed finding={finding} find={find ?? ''} pass={pass} among={null} />
+        ) : (
+          <BehindFault
+            fault={fault}
+            technicians={technicians}
+            onLeave={() => {
+              void setFault(null);
+              void setTechnicians(null);
+            }}
+          >
+            {(found) => <Listed finding={finding} find={find ?? ''} pass={pass} among={found.jobs} />}
+          </BehindFault>
+        )}
       </div>
     </div>
   );

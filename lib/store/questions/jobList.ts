@@ -26,18 +26,22 @@ export type JobRow = z.infer<typeof row>;
 export interface JobListArgs extends Filters {
   /** Only jobs in which this finding stands; null for all. */
   readonly finding: string | null;
+  /** Only jobs of these numbers; null, or left out, for all. */
+  readonly among?: readonly number[] | null;
 }
 
 /** The picked jobs, newest first. */
 export const jobList = question<JobListArgs, JobRow>(
   'jobList',
   row,
-  (args) => [...filterValues(args), args.finding],
+  (args) => [...filterValues(args), args.finding, args.among?.join(',') ?? null],
   `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, p.work_type, p.bench_id, p.technician,
     o.first_pass, o.as_left, o.received_error_deg, o.excluded_draws, o.breaking, o.weakening
   from picked p join outcomes o on o.job_no = p.job_no
-  where $6::varchar is null or exists (select 1 from findings f where f.job_no = p.job_no and f.finding = $6::varchar)
+  where ($6::varchar is null or exists (select 1 from findings f where f.job_no = p.job_no and f.finding = $6::varchar))
+    and ($7::varchar is null
+      or p.job_no in (select try_cast(each as integer) from (select unnest(string_split($7::varchar, ',')) as each)))
   order by p.received_on desc, p.job_no desc
   limit ${LISTED_JOBS}`,
 );
