@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import type { SearchOptions } from '../../lib/find/search';
+import type { SearchAnswer } from '../../lib/find/types';
 import { sentences } from '../../lib/keep/sentences';
 import type { LogFile } from '../../lib/log/inspect';
 import type { Mapping } from '../../lib/log/mapping/mapping';
@@ -123,6 +125,26 @@ class LogSession {
       this.answering.delete(answering);
     }
   }
+
+  /** Searches the log for recurring faults, in the engine's worker. */
+  search = async (
+    options: SearchOptions,
+    {
+      signal,
+      onProgress,
+    }: {
+      readonly signal: AbortSignal;
+      readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
+    },
+  ): Promise<SearchAnswer> => {
+    const [{ asking, bench }, { searchLog }] = await Promise.all([this.open(), import('../../lib/store/search')]);
+    return searchLog(asking, bench, options, {
+      signal,
+      onProgress: ({ done, total }) => {
+        onProgress({ done, of: total });
+      },
+    });
+  };
 
   /** Lets the pages ask what they already can: each statement of a calculation would go before theirs. */
   private async pagesServed(): Promise<void> {

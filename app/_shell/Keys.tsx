@@ -12,6 +12,7 @@ type Mark =
   | 'limit'
   | 'diamond'
   | 'square'
+  | 'open diamond'
   | 'cross'
   | 'tick';
 
@@ -27,6 +28,7 @@ const shapes: Readonly<Record<Mark, ReactNode>> = {
   limit: <line x1="0" x2="18" y1="6" y2="6" stroke="var(--ink)" strokeDasharray="5 3" />,
   diamond: <path d="M9 0 L15 6 L9 12 L3 6 Z" fill="var(--warm)" />,
   square: <rect x="4.5" y="1.5" width="9" height="9" fill="var(--blue)" />,
+  'open diamond': <path d="M9 1 L14 6 L9 11 L4 6 Z" fill="var(--sheet)" stroke="var(--grey)" strokeWidth="1.75" />,
   cross: <path d="M5 2 L13 10 M13 2 L5 10" stroke="var(--iron)" strokeWidth="1.5" />,
   tick: <line x1="2" x2="16" y1="6" y2="6" stroke="var(--grey)" strokeWidth="1.5" />,
 };

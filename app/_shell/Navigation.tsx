@@ -7,6 +7,7 @@ import { useAddress } from './useFilters';
 
 const places = [
   ['/', 'Shop'],
+  ['/faults/', 'Faults'],
   ['/shims/', 'Shims'],
   ['/wear/', 'Wear'],
   ['/jobs/', 'Jobs'],

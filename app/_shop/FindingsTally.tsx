@@ -11,7 +11,13 @@ import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useAddress, useFilters } from '../_shell/useFilters';
 
 /** What was recorded against what follows from the readings, over the picked jobs. */
-export function FindingsTally({ jobs }: { jobs: number }): ReactElement {
+export function FindingsTally({
+  jobs,
+  heading = 'Recorded against recomputed',
+}: {
+  jobs: number;
+  heading?: string;
+}): ReactElement {
   const [filters] = useFilters();
   const to = useAddress();
   const asked = useAsk(findingCounts, filters);
@@ -28,7 +34,7 @@ export function FindingsTally({ jobs }: { jobs: number }): ReactElement {
   ];
   return (
     <section className="section" aria-labelledby="recorded">
-      <h2 id="recorded">Recorded against recomputed</h2>
+      <h2 id="recorded">{heading}</h2>
       <Answer asked={asked} none="Nothing recorded disagrees with what follows from the readings.">
         {(rows) => (
           <>

@@ -13,6 +13,7 @@ import { useFilters } from '../_shell/useFilters';
 import { SetAsideTally } from './SetAsideTally';
 
 const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
+const DearestFault = dynamic(() => import('./DearestFault').then((m) => m.DearestFault));
 const FindingsTally = dynamic(() => import('./FindingsTally').then((m) => m.FindingsTally));
 const LatelyFrame = dynamic(() => import('./LatelyFrame'));
 
@@ -74,6 +75,7 @@ export function Shop(): ReactElement {
           ) : (
             <>
               <Summary shop={shop} calculating={state.phase === 'calculating'} />
+              <DearestFault />
               {shop.calculated < shop.jobs ? null : (
                 <>
                   <section className="section" aria-labelledby="first-pass">

@@ -7,9 +7,11 @@ import { findingWord } from '../../lib/store/questions/findingCounts';
 import { answer } from '../../lib/store/questions/rows';
 import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
+import { useFault, useTechnicians } from '../faults/place';
 import { Answer } from '../_shell/Answer';
 import { useTechniciansLeftOut } from '../_shell/technicians';
 import { useFilters } from '../_shell/useFilters';
+import { BehindFault } from './BehindFault';
 import { JobTable } from './JobTable';
 
 const parseFinding = parseAsStringLiteral(findingWord.options);
@@ -21,16 +23,37 @@ const asPass = (text: string): JobRow['first_pass'] | null => answer.options.fin
 const narrowings = { branch: parseAsString, complaint: parseAsString, technician: parseAsString };
 const narrowedBy = ['branch', 'complaint', 'technician'] as const;
 
+interface ListedProps {
+  readonly finding: string | null;
+  readonly find: string;
+  readonly pass: JobRow['first_pass'] | null;
+  /** Numbers of the jobs behind a fault; null for all. */
+  readonly among: readonly number[] | null;
+  readonly by: Partial<Record<(typeof narrowedBy)[number], string | null>>;
+  /** Whether technicians are named. */
+  readonly named: boolean;
+}
+
+function Listed({ finding, find, pass, among, by, named }: ListedProps): ReactElement {
+  const [filters] = useFilters();
+  const asked = useAsk(jobList, { ...filters, finding, ...by, among });
+  return (
+    <Answer asked={asked} none={`No job ${among === null ? '' : 'of them '}matches these filters.`}>
+      {(rows) => <JobTable rows={rows} find={find} pass={pass} named={named} />}
+    </Answer>
+  );
+}
+
 /** The picked jobs as a list to look through. */
 export function Jobs(): ReactElement {
-  const [filters] = useFilters();
   const [find, setFind] = useQueryState('find', parseAsString);
   const [pass, setPass] = useQueryState('pass', parsePass);
   const [finding, setFinding] = useQueryState('finding', parseFinding);
   const [narrowed, narrow] = useQueryStates(narrowings);
   const leftOut = useTechniciansLeftOut();
   const by = leftOut ? { ...narrowed, technician: null } : narrowed;
-  const asked = useAsk(jobList, { ...filters, finding, ...by });
+  const [fault, setFault] = useFault();
+  const [technicians, setTechnicians] = useTechnicians();
   return (
     <div className="page">
       <div className="stack">
@@ -98,9 +121,22 @@ export function Jobs(): ReactElement {
             </p>
           ),
         )}
-        <Answer asked={asked} none="No job matches these filters.">
-          {(rows) => <JobTable rows={rows} find={find ?? ''} pass={pass} named={!leftOut} />}
-        </Answer>
+        {fault === null ? (
+          <Listed finding={finding} find={find ?? ''} pass={pass} among={null} by={by} named={!leftOut} />
+        ) : (
+          <BehindFault
+            fault={fault}
+            technicians={technicians}
+            onLeave={() => {
+              void setFault(null);
+              void setTechnicians(null);
+            }}
+          >
+            {(found) => (
+              <Listed finding={finding} find={find ?? ''} pass={pass} among={found.jobs} by={by} named={!leftOut} />
+            )}
+          </BehindFault>
+        )}
       </div>
     </div>
   );

@@ -76,6 +76,23 @@ export const terms = {
   findingJobs: term('jobs with it', 'ours', 'Jobs in which the finding stands.', 'count'),
   firstSeen: term('first seen', 'ours', 'Day on which the first pump with the finding came in.'),
   lastSeen: term('last seen', 'ours', 'Day on which the last pump with the finding came in.'),
+  // Recurring faults
+  certain: term(
+    'certain',
+    'ours',
+    'A fault whose difference is surely larger than what matters: its whole interval lies beyond that, with every comparison of the search allowed for.',
+  ),
+  worthALook: term(
+    'worth a look',
+    'ours',
+    'A difference that is more than chance alone would show, and that may still be too small to matter.',
+  ),
+  faultSide: term(
+    'group or rest',
+    'ours',
+    'Those that have in common what the finding names, and the rest that are like them.',
+  ),
+  faultValue: term('share or middle', 'ours', 'Of a fault its share of the jobs, of a reading its middle (median).'),
   // Spread of many readings
   median: term('median', 'standard', 'Half of the readings lie below it, half above.'),
   middleHalf: term(

@@ -21,6 +21,7 @@ import { jobStages } from '../../lib/store/questions/jobStages';
 import { jobTiming } from '../../lib/store/questions/jobTiming';
 import { latestShimChanges } from '../../lib/store/questions/latestShimChanges';
 import { phaseErrorsByModel } from '../../lib/store/questions/phaseErrorsByModel';
+import { pickedJobs } from '../../lib/store/questions/pickedJobs';
 import { retentionByModel } from '../../lib/store/questions/retentionByModel';
 import { shimChangesByQuarter } from '../../lib/store/questions/shimChangesByQuarter';
 import { setAsideCounts } from '../../lib/store/questions/setAsideCounts';
@@ -85,6 +86,19 @@ describe('what the pages ask of a log small enough to reckon by hand', () => {
     expect(await ask(jobList, { ...ALL, finding: null, [filter]: present })).toHaveLength(1);
     expect(await ask(jobList, { ...ALL, finding: null, [filter]: absent })).toHaveLength(0);
     expect((await ask(shopSummary, { ...ALL, [filter]: absent }))[0]).toMatchObject({ jobs: 0, all_jobs: 1 });
+  });
+
+  it('lists only the jobs behind a fault, and of them those that the filters let through', async () => {
+    const behind = (among: readonly number[] | null, bench: string | null = null) =>
+      ask(jobList, { ...ALL, finding: null, bench, among });
+    const [{ job_no } = { job_no: -1 }] = await ask(pickedJobs, ALL);
+    expect(await behind([job_no + 7, job_no])).toHaveLength(1);
+    expect(await behind([job_no + 7])).toEqual([]);
+    expect(await behind([])).toEqual([]);
+    expect(await behind(null)).toHaveLength(1);
+    expect(await behind([job_no], 'B1')).toHaveLength(1);
+    expect(await behind([job_no], 'B2')).toEqual([]);
+    expect(await ask(pickedJobs, { ...ALL, bench: 'B2' })).toEqual([]);
   });
 
   it('keeps text of the page out of the SQL', async () => {

@@ -30,13 +30,22 @@ export interface JobListArgs extends Filters {
   readonly branch?: string | null;
   readonly complaint?: string | null;
   readonly technician?: string | null;
+  /** Only jobs of these numbers; null, or left out, for all. */
+  readonly among?: readonly number[] | null;
 }
 
 /** The picked jobs, newest first. */
 export const jobList = question<JobListArgs, JobRow>(
   'jobList',
   row,
-  (args) => [...filterValues(args), args.finding, args.branch ?? null, args.complaint ?? null, args.technician ?? null],
+  (args) => [
+    ...filterValues(args),
+    args.finding,
+    args.branch ?? null,
+    args.complaint ?? null,
+    args.technician ?? null,
+    args.among?.join(',') ?? null,
+  ],
   `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, p.work_type, p.bench_id, p.technician,
     o.first_pass, o.as_left, o.received_error_deg, o.excluded_draws, o.breaking, o.weakening
@@ -45,6 +54,8 @@ export const jobList = question<JobListArgs, JobRow>(
     and ($7::varchar is null or p.branch = $7::varchar)
     and ($8::varchar is null or p.complaint = $8::varchar)
     and ($9::varchar is null or p.technician = $9::varchar)
+    and ($10::varchar is null
+      or p.job_no in (select try_cast(each as integer) from (select unnest(string_split($10::varchar, ',')) as each)))
   order by p.received_on desc, p.job_no desc
   limit ${LISTED_JOBS}`,
 );
