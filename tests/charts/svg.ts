@@ -9,12 +9,10 @@ const SVG = 'http://www.w3.org/2000/svg';
 const escaped = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('"', '&quot;');
 
-class Node {
+abstract class Node {
   parentNode: Element | null = null;
   constructor(readonly ownerDocument: Page) {}
-  written(_indent: string): string {
-    return '';
-  }
+  abstract written(indent: string): string;
 }
 
 class Text extends Node {
@@ -50,7 +48,7 @@ class Element extends Node {
     return this.childNodes.filter((node): node is Element => node instanceof Element);
   }
   set textContent(text: string) {
-    this.childNodes.splice(0, this.childNodes.length, new Text(this.ownerDocument, String(text)));
+    this.childNodes.splice(0, this.childNodes.length, new Text(this.ownerDocument, text));
   }
   setAttribute(name: string, value: unknown): void {
     this.attributes.set(name, String(value));

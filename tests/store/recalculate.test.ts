@@ -9,6 +9,7 @@ import { DirectCalculator } from '../../lib/store/native/calculator';
 import type { NativeDatabase } from '../../lib/store/native/database';
 import { recalculate } from '../../lib/store/recalculate';
 import { logOf, textFile } from './openLog';
+import { undoLastLoad } from '../../lib/store/undo';
 import { smallLog } from './smallLog';
 
 const AT = '2026-01-02 08:00:00';
@@ -105,12 +106,18 @@ describe('recalculation', () => {
     ).toEqual([{ n: 2500, jobs: 2500 }]);
   });
 
-  it('drops the results of a job that is no longer accepted', async () => {
-    const { db } = await logOf(manyJobs(2));
-    const reversed = (smallLog['jobs.csv'] ?? '').replace('K-1,A', 'K-9,A');
-    await load(db, [textFile('reversed.csv', reversed)], { inspect, at: AT });
+  it('drops the results of a job that is no longer in the log', async () => {
+    const { db } = await logOf(manyJobs(1));
+    const second = (smallLog['jobs.csv'] ?? '').replace('J-1', 'J-2');
+    await load(db, [textFile('second.csv', second)], { inspect, at: AT });
     await recalculate(db, new DirectCalculator());
-    expect(await db.rows('select job_id from outcomes')).toEqual([{ job_id: 'J-2' }]);
+    expect(await db.rows('select job_id from outcomes order by job_id')).toEqual([
+      { job_id: 'J-1' },
+      { job_id: 'J-2' },
+    ]);
+    await undoLastLoad(db);
+    await recalculate(db, new DirectCalculator());
+    expect(await db.rows('select job_id from outcomes')).toEqual([{ job_id: 'J-1' }]);
   });
 });
 
