@@ -13,6 +13,7 @@ import { recalculate } from '../../lib/store/recalculate';
 import { EMPTY_LOG } from '../../lib/store/tables';
 import { chromiumOptions } from '../chromium';
 import { engineAlone } from './engineAlone';
+import { filtering, type Filtered } from './filtering';
 import { sums } from './sums';
 
 /**
@@ -137,6 +138,27 @@ async function browser(folder: string, engines = 1): Promise<Readonly<Record<str
   };
 }
 
+/** The slowest change of a filter on each page of an open log. */
+async function slowest(folder: string): Promise<readonly Filtered[]> {
+  const chrome = await chromium.launch(chromiumOptions);
+  const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.goto(`http://localhost:${PORT}/`);
+  await page.waitForFunction(() => performance.getEntriesByName('log:ready').length > 0);
+  const files = readdirSync(folder).map((file) => join(folder, file));
+  await page.locator('input[type=file]').first().setInputFiles(files);
+  await page.waitForFunction(() => performance.getEntriesByName('log:open').length > 0, undefined, {
+    timeout: 600_000,
+  });
+  const all = await filtering(page);
+  await chrome.close();
+  return [...new Set(all.map((one) => one.page))].flatMap((name) =>
+    all
+      .filter((one) => one.page === name && one.change !== 'opened')
+      .toSorted((a, b) => b.ms - a.ms)
+      .slice(0, 1),
+  );
+}
+
 function serve(): Promise<ChildProcess> {
   const server = spawn('npx', ['tsx', 'lib/site/serve.ts'], {
     env: { ...process.env, PORT: String(PORT) },
@@ -206,6 +228,9 @@ try {
   console.log(
     `browser         recalculated by two workers ${ms(two.recalculated)} (one: ${ms(browserParquet.recalculated)})`,
   );
+  for (const { page, change, ms: took, slowest: question } of await slowest(parquet)) {
+    console.log(`browser         ${page}: a change of filter answered in ${ms(took)} (${change}; ${question})`);
+  }
   console.log(
     `browser         demo log: jobs and rows set aside shown ${ms(demo.told)} after the click, rates ${ms(demo.shown)}`,
   );
