@@ -41,14 +41,18 @@ function extra(
 }
 
 /**
- * What a fault costs a year: bench and labour hours of its jobs beyond those of jobs like them, and the early returns beyond theirs at
+ * What a fault costs a year: hours of labour of its jobs beyond those of jobs like them, and the early returns beyond theirs at
  * the hours of a usual job, times its jobs a year. Both ends are those of the intervals at 95 %, not below 0.
  * @param sides of all jobs of the history: 1 with the fault, 0 like them without
  * @param days that the fault lasted
  */
 export function costOf(history: History, pieces: Pieces, sides: Sides, days: number): Found['cost'] {
   const { jobs } = history;
-  const hours = Float64Array.from(jobs.bench_hours, (bench, i) => bench + (jobs.labour_hours[i] ?? Number.NaN));
+  // Labour is all of a job's, the hours on the bench among it; where the card has only those, they stand for it.
+  const hours = Float64Array.from(jobs.bench_hours, (bench, i) => {
+    const labour = jobs.labour_hours[i] ?? Number.NaN;
+    return Number.isFinite(labour) ? labour : bench;
+  });
   const withIt = sides.reduce((n, side) => n + (side === 1 ? 1 : 0), 0);
   const jobsPerYear = (withIt * YEAR) / Math.max(YEAR / 4, days);
   const longer = extra(history, pieces, sides, hours, 'reading');
