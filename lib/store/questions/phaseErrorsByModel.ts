@@ -26,7 +26,7 @@ export const phaseErrorsByModel = question<Filters, ErrorOfElement>(
     (count(*) filter (where f.verdict = 'out'))::integer as out,
     max(t.tolerance_deg)::double as tolerance,
     quantile_cont(f.nominal_deg, 0.5)::double as nominal_deg,
-    case when abs(quantile_cont(f.error_deg, 0.5)) <= max(t.tolerance_deg) then 'in' else 'out' end as median_verdict
+    case when abs(quantile_cont(f.error_deg, [0.25, 0.5, 0.75])[2]) <= max(t.tolerance_deg) then 'in' else 'out' end as median_verdict
   from picked p
   join phasing f on f.job_no = p.job_no
   join timing t on t.job_no = f.job_no and t.run = f.run

@@ -49,20 +49,23 @@ export const quarterOf = (column: string): string => `cast(date_trunc('quarter',
 /** Day received as text. */
 export const RECEIVED = 'received_on::varchar as received_on';
 
-/** The quartiles, median and count of an expression, as columns of an aggregate. */
+/**
+ * The quartiles, median and count of an expression, as columns of an aggregate. One aggregate written three times is worked out
+ * once, in half the time of three.
+ */
 export const middleHalf = (expression: string): string => `
     count(${expression})::integer as n,
-    quantile_cont(${expression}, 0.25)::double as q1,
-    quantile_cont(${expression}, 0.5)::double as median,
-    quantile_cont(${expression}, 0.75)::double as q3`;
+    quantile_cont(${expression}, [0.25, 0.5, 0.75])[1]::double as q1,
+    quantile_cont(${expression}, [0.25, 0.5, 0.75])[2]::double as median,
+    quantile_cont(${expression}, [0.25, 0.5, 0.75])[3]::double as q3`;
 export const middleHalfRow = { n: int, q1: real, median: real, q3: real } as const;
 
 /** The 10th, 50th and 90th percentile and count of an expression, as columns of an aggregate. */
 export const eightInTen = (expression: string): string => `
     count(${expression})::integer as n,
-    quantile_cont(${expression}, 0.1)::double as p10,
-    quantile_cont(${expression}, 0.5)::double as median,
-    quantile_cont(${expression}, 0.9)::double as p90`;
+    quantile_cont(${expression}, [0.1, 0.5, 0.9])[1]::double as p10,
+    quantile_cont(${expression}, [0.1, 0.5, 0.9])[2]::double as median,
+    quantile_cont(${expression}, [0.1, 0.5, 0.9])[3]::double as p90`;
 export const eightInTenRow = { n: int, p10: real, median: real, p90: real } as const;
 
 /** The job that a page shows, by its card number in $1. */
