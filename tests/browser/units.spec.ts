@@ -65,7 +65,8 @@ test('a job is read in inches, thou and crankshaft degrees, and the choice is ke
 
   const link = page.url();
   await page.reload();
-  await expect(sheet).toContainText((lift / 25.4).toFixed(5));
+  // The kept log is read and worked out anew first.
+  await expect(sheet).toContainText((lift / 25.4).toFixed(5), { timeout: 60_000 });
 
   const other = await browser.newContext();
   const reader = await other.newPage();
