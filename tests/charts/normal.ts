@@ -10,7 +10,7 @@ const rounded = (text: string): string => {
 };
 
 /** Ids and classes that a page numbers as it goes, so that they differ with what was drawn before. */
-const NUMBERED = /\bplot-[\w-]*?[\da-f]{6,}\b|\bplot-(?:clip|marker|ramp|gradient)-\d+\b/g;
+const NUMBERED = /\bplot-[\w-]*?[\da-f]{6,}\b|\bplot-(?:clip|marker|ramp|gradient)-\d+\b|_r_\w+_|«r\w+»/g;
 
 /**
  * A drawing as text that is the same whenever it looks the same: coordinates rounded, running ids numbered from 1 in the order met,

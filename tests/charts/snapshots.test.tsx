@@ -14,7 +14,7 @@ import { bandsPlot, retentionPlot } from '../../lib/charts/retention';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
 import { inLogUnits, percent } from '../../lib/words/figures';
-import { normalised, plotSvg } from './svg';
+import { drawnSvg, normalSvg } from './normal';
 
 const room = { width: 600 };
 const quarters = ['2024-01-01', '2024-04-01', '2024-07-01', '2024-10-01', '2025-01-01'] as const;
@@ -102,7 +102,7 @@ const plots = {
 
 describe('pictures stay as they are', () => {
   it.each(Object.entries(plots))('%s', async (name, draw) => {
-    await expect(plotSvg(draw())).toMatchFileSnapshot(`snapshots/${name}.svg`);
+    await expect(drawnSvg(draw())).toMatchFileSnapshot(`snapshots/${name}.svg`);
   });
 
   it('degree wheel', async () => {
@@ -111,7 +111,7 @@ describe('pictures stay as they are', () => {
       { element: 2, nominal_deg: 90, error_deg: 0.8, verdict: 'out' as const },
     ];
     const markup = renderToStaticMarkup(<DegreeWheel rows={rows} tolerance={0.5} size={300} label="Run 1" />);
-    await expect(normalised(markup)).toMatchFileSnapshot('snapshots/degree wheel.svg');
+    await expect(normalSvg(markup)).toMatchFileSnapshot('snapshots/degree wheel.svg');
   });
 
   it('barrel row', async () => {
@@ -120,16 +120,16 @@ describe('pictures stay as they are', () => {
       { element: 2, stack_mm: 1.05, made_mm: null, mm3_per_stroke: 83, verdict: 'out' as const },
     ];
     const markup = renderToStaticMarkup(<BarrelRow rows={rows} low={78} high={82} width={600} label="As left" />);
-    await expect(normalised(markup)).toMatchFileSnapshot('snapshots/barrel row.svg');
+    await expect(normalSvg(markup)).toMatchFileSnapshot('snapshots/barrel row.svg');
   });
 
   it('are the same each time they are drawn', () => {
-    expect(plotSvg(control())).toBe(plotSvg(control()));
+    expect(drawnSvg(control())).toBe(drawnSvg(control()));
   });
 });
 
 describe('control chart', () => {
-  const svg = plotSvg(control());
+  const svg = drawnSvg(control());
   it('marks what stands out by shape and word, each run once', () => {
     expect(svg.match(/below limit/g)).toHaveLength(1);
     expect(svg.match(/run above/g)).toHaveLength(1);
@@ -142,7 +142,7 @@ describe('control chart', () => {
 
   it('tells n at each point where it has room, and not where figures would overlap', () => {
     expect(svg.match(/n 20/g)).toHaveLength(points.length);
-    expect(plotSvg(control(150))).not.toContain('n 20');
+    expect(drawnSvg(control(150))).not.toContain('n 20');
   });
 
   it("writes a person's note before the log's label where both have no room", () => {
@@ -152,6 +152,6 @@ describe('control chart', () => {
 
   it('shows no text of a note as markup', () => {
     const hostile: ControlEvent = { on: '2024-05-03', label: '<b>&"', own: true };
-    expect(plotSvg(controlPlot(points, 0.6, null, [hostile], style, room))).toContain('&lt;b>&amp;&quot;');
+    expect(drawnSvg(controlPlot(points, 0.6, null, [hostile], style, room))).toContain('&lt;b>&amp;&quot;');
   });
 });
