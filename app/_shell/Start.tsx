@@ -46,8 +46,8 @@ export function Start(): ReactElement {
           <div>
             <h2>Open your own log</h2>
             <p className="quiet">
-              CSV or Parquet, one file a table or many. Drop them anywhere on this page. They are kept in this browser
-              and open by themselves at the next visit.
+              CSV, Parquet or workbooks (.xlsx), any number at once. Drop them anywhere on this page. They are kept in
+              this browser and open by themselves at the next visit.
             </p>
           </div>
           <ChooseFiles />

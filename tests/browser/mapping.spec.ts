@@ -1,6 +1,4 @@
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync, writeFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { smallLog } from '../store/smallLog';
@@ -97,7 +95,7 @@ test('a column is left out, another is chosen, and what is needed and lacks is s
 test('a sheet above the limit is mapped and its mapping saved, and reading it is left to the command', async ({
   page,
 }) => {
-  const path = join(mkdtempSync(join(tmpdir(), 'sheet-')), 'years.csv');
+  const path = test.info().outputPath('years.csv');
   const [header = '', row = ''] = sheet.split('\n');
   writeFileSync(path, `${header}\n${`${row}\n`.repeat(Math.ceil(100_000_001 / row.length))}`);
   await page.goto('/log/');

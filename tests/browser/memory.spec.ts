@@ -1,6 +1,4 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { writeFileSync } from 'node:fs';
 import { expect, test } from '@playwright/test';
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';
@@ -17,7 +15,7 @@ test('a log that does not fit is refused with the way out, and what was open sta
   await page.goto('/?memory=120');
   await drop(page, small);
   await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
-  const large = join(mkdtempSync(join(tmpdir(), 'large-')), 'large.csv');
+  const large = test.info().outputPath('large.csv');
   writeFileSync(large, lines.join('\n'));
   await turnTo(page, 'Log');
   await page.locator('input[type=file]').first().setInputFiles(large);
