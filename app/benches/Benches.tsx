@@ -22,9 +22,9 @@ const RepeatDraws = dynamic(() => import('./Repeats').then((m) => m.RepeatDraws)
 const Study = dynamic(() => import('./Study').then((m) => m.Study));
 const Gauges = dynamic(() => import('./Gauges').then((m) => m.Gauges));
 
-const size = (offset: number): string => `${Math.abs(offset).toFixed(1)} %`;
+const size = (offset: number): string => `${Math.abs(offset).toFixed(1)}\u00a0%`;
 const interval = ({ low, high }: BenchOffset): string =>
-  `${signed(Math.round(10 * low) / 10)} to ${signed(Math.round(10 * high) / 10)} %`;
+  `${signed(Math.round(10 * low) / 10)} to ${signed(Math.round(10 * high) / 10)}\u00a0%`;
 const isApart = ({ low, high }: BenchOffset): boolean => low > 0 || high < 0;
 const way = ({ offset }: BenchOffset): string => (offset > 0 ? 'more' : 'less');
 

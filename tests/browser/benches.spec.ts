@@ -29,7 +29,7 @@ test('benches: the one that reads high is named, with how much and since when', 
   await turnTo(page, 'Benches');
   const lead = page.locator('p.lead');
   await expect(lead).toContainText(
-    new RegExp(`${bench} reads \\d\\.\\d % more than the other benches since about 2021 Q[123]`),
+    new RegExp(`${bench} reads \\d\\.\\d\\s% more than the other benches since about 2021 Q[123]`),
   );
   const [low = NaN, top = NaN] = figures(/since about 2021 Q\d, ([^,]*%)/.exec(await lead.innerText())?.[1] ?? '');
   expect(low).toBeLessThan(high?.size?.value ?? NaN);

@@ -74,7 +74,7 @@ test('a job is read in inches, thou and crankshaft degrees, and the choice is ke
   await turnTo(reader, 'Jobs');
   await reader.getByRole('searchbox').fill(job);
   await reader.getByRole('link', { name: job, exact: true }).click();
-  expect(new URL(reader.url()).searchParams.get('id')).toBe(new URL(link).searchParams.get('id'));
+  await expect(reader).toHaveURL((url) => url.searchParams.get('id') === new URL(link).searchParams.get('id'));
   await expect(reader.getByRole('table', { name: 'Timing and phasing, run by run' })).toContainText(lift.toFixed(3));
   await other.close();
 });
