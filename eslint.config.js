@@ -14,6 +14,7 @@ const floors = [
   ['lib/keep', ['lib/units', 'lib/log']],
   ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find']],
+  ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words']],
   ['lib/charts', ['lib/units', 'lib/words']],
   ['lib/site', []],
   ['lib/headless', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words']],

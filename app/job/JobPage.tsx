@@ -20,6 +20,7 @@ import { JobHead } from './JobHead';
 import { OtherReadings } from './OtherReadings';
 import { Phasing } from './Phasing';
 import { Remarks } from './Remarks';
+import { SamePump } from './SamePump';
 import { Stages } from './Stages';
 import { Timing } from './Timing';
 import { TryFigures } from './TryFigures';
@@ -34,6 +35,7 @@ function Card({ card }: { card: JobCard }): ReactElement {
       </JobHead>
       <Findings id={id} card={card} />
       <Remarks key={`remarks ${id}`} id={id} />
+      <SamePump key={`same ${id}`} id={id} />
       <Timing id={id} card={card} />
       <Phasing id={id} card={card} />
       <Barrels id={id} />

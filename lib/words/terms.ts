@@ -1,5 +1,6 @@
 import type { Unit } from '../units/units';
 import type { Label, Origin } from './label';
+import { samePumpTerms } from './samePumpTerms';
 
 const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
   text,
@@ -10,6 +11,7 @@ const term = (text: string, origin: Origin, meaning: string, unit: Label['unit']
 
 /** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
 export const terms = {
+  ...samePumpTerms,
   // Verdicts and answers: their texts are the words that the engine answers with.
   in: term('in', 'trade', 'The reading lies within its limits, the limits themselves included.'),
   out: term('out', 'trade', 'The reading lies outside its limits.'),
