@@ -12,7 +12,7 @@ const remarks = (page: Page) => page.getByRole('region', { name: 'Remarks', exac
 
 async function add(page: Page, text: string): Promise<void> {
   await remarks(page).getByRole('button', { name: 'Add a remark' }).click();
-  await remarks(page).getByLabel('Remark').fill(text);
+  await remarks(page).getByRole('textbox', { name: 'Remark' }).fill(text);
   await remarks(page).getByRole('button', { name: 'Add the remark' }).click();
 }
 
