@@ -28,7 +28,7 @@ import type { LoadReport, LogSnapshot, LogState } from './states';
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
-  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null, unopened: false };
+  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, beside: 0, report: null, unopened: false };
   private readonly listeners = new Set<() => void>();
   private opening: Promise<Started> | null = null;
   private begun = false;
@@ -143,7 +143,7 @@ class LogSession {
     if (!keeper.mayLoad()) return keeper.read().pen ? sentences.behind : sentences.otherTab;
     const { database, bench } = await this.open();
     const why = await (await import('./beside')).takeBeside(database, bench, file);
-    if (why === null) this.tell({ version: this.snapshot.version + 1 });
+    if (why === null) this.tell({ beside: this.snapshot.beside + 1 });
     return why;
   }
 

@@ -34,6 +34,8 @@ export interface LogSnapshot {
   readonly state: LogState;
   /** Rises whenever what the log holds, or what was worked out from it, has changed. */
   readonly version: number;
+  /** Rises with rows that were added beside the pages: no result and hardly a question rests on them. */
+  readonly beside: number;
   readonly report: LoadReport | null;
   /** A log is kept and was not opened: its opening was called off or failed. */
   readonly unopened: boolean;

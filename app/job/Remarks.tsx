@@ -6,7 +6,7 @@ import { jobRemarks, type JobRemark } from '../../lib/store/questions/jobRemarks
 import { day } from '../../lib/words/figures';
 import { localTime } from '../_log/incoming';
 import { addRemark, takeBack } from '../_log/remarks';
-import { useAsk } from '../_log/useAsk';
+import { useAskBeside } from '../_log/useAsk';
 import { ownLogKept, useKeeping } from '../_log/useKeeping';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
@@ -133,7 +133,7 @@ function Lives(): ReactElement {
 
 /** What an auditor wrote beside the job, and the way to write more. */
 export function Remarks({ id }: { id: string }): ReactElement {
-  const asked = useAsk(jobRemarks, { id });
+  const asked = useAskBeside(jobRemarks, { id });
   const { pen, behind } = useKeeping();
   const [open, setOpen] = useState(false);
   const [said, say] = useState<string | null>(null);

@@ -4,12 +4,12 @@ import type { ReactElement } from 'react';
 import { allRemarks } from '../../lib/store/questions/jobRemarks';
 import { counted } from '../../lib/words/figures';
 import { remarksFile } from '../_log/remarks';
-import { useAsk } from '../_log/useAsk';
+import { useAskBeside } from '../_log/useAsk';
 import { save } from '../_shell/save';
 
 /** Hands the remarks of the log to a person as one file, which can be loaded like any other. */
 export function RemarksOut(): ReactElement | null {
-  const { rows } = useAsk(allRemarks, null);
+  const { rows } = useAskBeside(allRemarks, null);
   if (rows === null || rows.length === 0) return null;
   const jobs = new Set(rows.map((row) => row.job_id)).size;
   return (
