@@ -118,14 +118,16 @@ function Lines({ title, lines, none }: { title: string; lines: readonly Said[]; 
 
 function Evidence({ story }: { story: Story }): ReactElement {
   const write = useUnits();
+  const to = useAddress();
   const { repair, fault, other } = story;
   if (repair === null)
     return <Note>No repair of this pump before this job is in the log, so there is nothing to set it beside.</Note>;
   return (
     <>
       <p>
-        Held against the last repair, job {repair.job_id}, which left on {day(repair.left_on)}. Nothing is weighed here:
-        the practitioner decides. Where a figure is missing nothing is said.
+        Held against the last repair, job <Link href={to('/job/', { id: repair.job_id })}>{repair.job_id}</Link>, which
+        left on {day(repair.left_on)}. Nothing is weighed here: the practitioner decides. Where a figure is missing
+        nothing is said.
       </p>
       <EarlyMonths />
       <div className="evidence-sides">

@@ -289,8 +289,13 @@ function faultLines(
   }
   const back = pairs.flatMap(({ then, now: here }) => {
     const [was, is] = [then.shim_mm, here.shim_mm];
+    // Another barrel may ask for another stack.
     const undone =
-      was !== null && is !== null && Math.abs(was) > MOVED_BACK_MM && Math.abs(was + is) <= MOVED_BACK_MM + 1e-9;
+      !here.fitted &&
+      was !== null &&
+      is !== null &&
+      Math.abs(was) > MOVED_BACK_MM &&
+      Math.abs(was + is) <= MOVED_BACK_MM + 1e-9;
     return undone ? [{ element: here.element, then: was, now: is }] : [];
   });
   if (back.length > 0) lines.push({ kind: 'moved back', elements: back });

@@ -136,14 +136,14 @@ describe('a pump that is back', () => {
 
   it('stacks that are changed back are told, others not', () => {
     const elements = [
-      ...four('A', (i) => ({ shim_mm: [0.15, 0.1, 0.1, 0][i] ?? 0 })),
-      ...four('B', (i) => ({ shim_mm: [-0.15, 0.1, -0.05, 0][i] ?? 0 })),
+      ...four('A', (i) => ({ shim_mm: [0.15, 0.1, 0.1, 0.2][i] ?? 0 })),
+      ...four('B', (i) => ({ shim_mm: [-0.15, 0.1, -0.05, -0.2][i] ?? 0, fitted: i === 3 })),
     ];
     const { fault, visits } = samePump(history([repair, { ...back, received_on: '2025-06-01' }], elements), 'B', 6);
     expect(fault).toEqual([{ kind: 'moved back', elements: [{ element: 1, then: 0.15, now: -0.15 }] }]);
     expect(visits.map(({ shimsMoved, shimMost }) => [shimsMoved, shimMost])).toEqual([
-      [3, 0.15],
-      [3, -0.15],
+      [4, 0.2],
+      [4, -0.2],
     ]);
   });
 });
