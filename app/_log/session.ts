@@ -73,7 +73,7 @@ class LogSession {
   private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
-  private readonly answering = new Set<Promise<unknown>>();
+  private readonly answering = new Map<string, Promise<readonly unknown[]>>();
 
   subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
@@ -117,12 +117,14 @@ class LogSession {
 
   /** Rows that answer a page's statement. */
   async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
-    const answering = this.open().then(({ asking }) => asking.rows(sql, params));
-    this.answering.add(answering);
+    // Parts of a page that ask the same thing at once share the answer.
+    const key = JSON.stringify([this.snapshot.version, sql, params]);
+    const answering = this.answering.get(key) ?? this.open().then(({ asking }) => asking.rows(sql, params));
+    this.answering.set(key, answering);
     try {
       return await answering;
     } finally {
-      this.answering.delete(answering);
+      this.answering.delete(key);
     }
   }
 
@@ -149,7 +151,7 @@ class LogSession {
   /** Lets the pages ask what they already can: each statement of a calculation would go before theirs. */
   private async pagesServed(): Promise<void> {
     await new Promise((resolve) => setTimeout(resolve, 0));
-    await Promise.allSettled(this.answering);
+    await Promise.allSettled(this.answering.values());
   }
 
   /** What a mapping makes of a sheet, of which nothing is taken in. */

@@ -1,4 +1,10 @@
-import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger, type AsyncDuckDBConnection } from '@duckdb/duckdb-wasm';
+import {
+  AsyncDuckDB,
+  DuckDBDataProtocol,
+  VoidLogger,
+  type AsyncDuckDBConnection,
+  type AsyncPreparedStatement,
+} from '@duckdb/duckdb-wasm';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, onePiece, type Database, type OpenedFile } from '../database';
 import type { SqlValue } from '../question';
@@ -39,6 +45,8 @@ export class BrowserDatabase implements Database<Uint8Array> {
     private readonly db: AsyncDuckDB,
     private readonly connection: AsyncDuckDBConnection,
     private readonly bench: Bench,
+    /** Statements that stay planned; null on a connection that changes the log. */
+    private readonly kept: Map<string, Promise<AsyncPreparedStatement>> | null = null,
   ) {}
 
   /** @param memoryMb memory that it may take; null for as much as the browser gives */
@@ -62,7 +70,7 @@ export class BrowserDatabase implements Database<Uint8Array> {
   async beside(): Promise<BrowserDatabase> {
     const connection = await this.db.connect();
     await connection.query('use log');
-    return new BrowserDatabase(this.db, connection, this.bench);
+    return new BrowserDatabase(this.db, connection, this.bench, new Map());
   }
 
   /** Goes to another database, or back to the log: what is made and read from then on stands there. */
@@ -91,11 +99,27 @@ export class BrowserDatabase implements Database<Uint8Array> {
 
   private async answer(sql: string, params: readonly SqlValue[]) {
     if (params.length === 0) return this.connection.query(sql);
+    if (this.kept !== null) return (await this.keptStatement(sql, this.kept)).query(...params);
     const statement = await this.connection.prepare(sql);
     try {
       return await statement.query(...params);
     } finally {
       await statement.close();
+    }
+  }
+
+  /** A question is planned when it is first asked: to plan it takes as long as to answer it. */
+  private async keptStatement(
+    sql: string,
+    kept: Map<string, Promise<AsyncPreparedStatement>>,
+  ): Promise<AsyncPreparedStatement> {
+    const planned = kept.get(sql) ?? this.connection.prepare(sql);
+    kept.set(sql, planned);
+    try {
+      return await planned;
+    } catch (error) {
+      kept.delete(sql);
+      throw error;
     }
   }
 
