@@ -4,7 +4,9 @@ import { cpus } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
 import { filesIn } from '../../lib/headless/folder';
+import { prepare } from '../../lib/headless/mapped';
 import { inspect } from '../../lib/log/inspect';
+import { asItIs, inspectPrepared } from '../../lib/log/prepared';
 import { load } from '../../lib/store/load';
 import { DirectCalculator } from '../../lib/store/native/calculator';
 import { NativeDatabase } from '../../lib/store/native/database';
@@ -80,7 +82,13 @@ async function headless(folder: string): Promise<Readonly<Record<string, number>
   const db = await NativeDatabase.open();
   await db.run(EMPTY_LOG);
   const files = await filesIn(folder);
-  const read = await timed(() => load(db, files, { inspect, at: '2026-01-01 00:00:00' }));
+  const read = await timed(async () => {
+    const found = new Map((await prepare(files, [])).files.map((prepared) => [prepared.file, prepared]));
+    await load(db, [...found.keys()], {
+      inspect: (file) => inspectPrepared(found.get(file) ?? asItIs(file), inspect),
+      at: '2026-01-01 00:00:00',
+    });
+  });
   const recalculated = await timed(() => recalculate(db, new DirectCalculator()));
   await db.close();
   return { read, recalculated };
