@@ -1,0 +1,178 @@
+import { median } from 'd3-array';
+import { meanInterval } from '../stats/meanInterval';
+import { wilson } from '../stats/wilson';
+import { yearOf } from './calendar';
+import { placeOfRow } from './groups';
+import { Plain } from './plain';
+import { figures, knownFrom, prepareQuotes, type Prepared } from './prepare';
+import { daysLevel, daysRanges, figureRanges, middleOf, type PlainRange } from './ranges';
+import { filled } from './settings';
+import { COVERAGES, plainWays, targets, type AgainstPlain, type BackTest, type Choices } from './types';
+import type { Coverages, QuoteHistory, Target, TargetTest } from './types';
+import { waitWithin } from './waits';
+
+/** The estimate held against the shop's own past: every job quoted on the day it came in, and looked up once it was finished. */
+
+/** One past job: what was told of it, and what came. */
+export interface Tried {
+  readonly row: number;
+  readonly told: number;
+  readonly came: number;
+  readonly ranges: readonly PlainRange[];
+  /** What the plain ways told, in the order of `plainWays`; NaN where they could not. */
+  readonly plain: readonly number[];
+}
+
+/** With fewer pairs the interval of their mean leans on a distribution that is not known. */
+const FEWEST_PAIRS = 30;
+
+const middleOr = (values: Iterable<number>): number | null => median(values) ?? null;
+const missOf = ({ told, came }: Tried): number => Math.abs(told - came);
+
+function coveragesOf(tried: readonly Tried[]): Coverages[] {
+  return COVERAGES.map((coverage, at): Coverages => {
+    const told = tried.flatMap(({ came, ranges }) => {
+      const range = ranges[at];
+      return range?.enough === true
+        ? [{ width: range.high - range.low, held: range.low <= came && came <= range.high }]
+        : [];
+    });
+    const [n, k] = [told.length, told.filter(({ held }) => held).length];
+    const interval = n === 0 ? null : wilson(k, n);
+    return {
+      coverage,
+      k,
+      n,
+      share: n === 0 ? null : k / n,
+      low: interval?.low ?? null,
+      high: interval?.high ?? null,
+      unbounded: tried.length - n,
+      medianWidth: middleOr(told.map(({ width }) => width)),
+    };
+  });
+}
+
+function against(tried: readonly Tried[]): AgainstPlain[] {
+  return plainWays.map((way, at): AgainstPlain => {
+    const both = tried.filter(({ plain }) => Number.isFinite(plain[at]));
+    const plainMiss = ({ plain, came }: Tried) => Math.abs((plain[at] ?? NaN) - came);
+    const pairs = both.length < FEWEST_PAIRS ? null : meanInterval(both.map((one) => plainMiss(one) - missOf(one)));
+    return {
+      way,
+      n: both.length,
+      own: middleOr(both.map(missOf)),
+      plain: middleOr(both.map(plainMiss)),
+      difference: pairs?.mean ?? null,
+      low: pairs?.low ?? null,
+      high: pairs?.high ?? null,
+      beats: pairs === null ? 'not enough data' : pairs.low > 0 ? 'yes' : pairs.high < 0 ? 'no' : 'even',
+    };
+  });
+}
+
+function by<K>(tried: readonly Tried[], keyOf: (one: Tried) => K): [K, Tried[]][] {
+  const groups = new Map<K, Tried[]>();
+  for (const one of tried) {
+    const had = groups.get(keyOf(one));
+    if (had === undefined) groups.set(keyOf(one), [one]);
+    else had.push(one);
+  }
+  return [...groups];
+}
+
+const summary = (tried: readonly Tried[]) => ({
+  n: tried.length,
+  medianError: middleOr(tried.map(missOf)),
+  coverages: coveragesOf(tried),
+});
+
+function testOf(history: QuoteHistory, target: Target, tried: readonly Tried[]): TargetTest {
+  return {
+    target,
+    ...summary(tried),
+    against: against(tried),
+    byModel: by(tried, ({ row }) => history.names.model[history.model[row] ?? -1] ?? '')
+      .map(([model, own]) => ({ model, ...summary(own) }))
+      .sort((a, b) => (a.model < b.model ? -1 : 1)),
+    byYear: by(tried, ({ row }) => yearOf(history.received[row] ?? 0))
+      .map(([year, own]) => ({ year, ...summary(own) }))
+      .sort((a, b) => a.year - b.year),
+  };
+}
+
+/** What a job came to, in the target's unit; NaN where it is not known. */
+function cameOf(history: QuoteHistory, target: Target, row: number, { parts, cost }: Prepared): number {
+  const { labourHours, received, finished } = history;
+  if (target === 'days') {
+    const days = (finished[row] ?? NaN) - (received[row] ?? NaN);
+    return days >= 0 ? days : NaN;
+  }
+  const value = { hours: labourHours, parts, cost }[target][row] ?? NaN;
+  return target !== 'hours' || value > 0 ? value : NaN;
+}
+
+/** Each job as it was told on its day, target by target; those that could not be told, or whose outcome is not known, are left out. */
+export function tryAll(history: QuoteHistory, choices: Choices): Record<Target, Tried[]> {
+  const tried: Record<Target, Tried[]> = { hours: [], parts: [], days: [], cost: [] };
+  const plain: Record<Target, Plain> = { hours: new Plain(), parts: new Plain(), days: new Plain(), cost: new Plain() };
+  let [learnt, day] = [0, NaN];
+  const told: { readonly row: number; readonly by: Partial<Record<Target, Omit<Tried, 'row' | 'came'>>> }[] = [];
+  const catchUp = (prepared: Prepared) => {
+    for (const row of prepared.known.slice(learnt)) {
+      const { model, work } = placeOfRow(history, row);
+      for (const target of targets) plain[target].learn(model, work, cameOf(history, target, row, prepared));
+    }
+    learnt = prepared.known.length;
+    day = prepared.day;
+    for (const target of targets) plain[target].settle();
+  };
+  const last = prepareQuotes(history, choices, (row, prepared) => {
+    if (prepared.day !== day) catchUp(prepared);
+    const place = placeOfRow(history, row);
+    const ways = (target: Target) => plain[target].quote(place.model, place.work);
+    const job: (typeof told)[number] = { row, by: {} };
+    for (const figure of figures) {
+      const quoted = prepared.figures[figure].toldOf(row);
+      if (quoted === undefined || quoted.level < 0) continue;
+      job.by[figure] = {
+        told: middleOf(figure, quoted),
+        ranges: figureRanges(prepared, figure, quoted),
+        plain: ways(figure),
+      };
+    }
+    const level = daysLevel(prepared, place);
+    if (level >= 0) {
+      const middle = waitWithin(prepared.waits.curveAt(level, place), 0.5);
+      job.by.days = { told: middle, ranges: daysRanges(prepared, place, middle, level), plain: ways('days') };
+    }
+    told.push(job);
+  });
+  const known = new Set(last.known);
+  for (const { row, by: each } of told) {
+    if (!known.has(row)) continue;
+    for (const target of targets) {
+      const [one, came] = [each[target], cameOf(history, target, row, last)];
+      if (one !== undefined && Number.isFinite(came)) tried[target].push({ row, came, ...one });
+    }
+  }
+  return tried;
+}
+
+/**
+ * Quotes the shop's past job by job, from what was finished before the first of the month in which each came in, and tells how often
+ * ranges held, how far the middle was off, and whether plain ways were nearer. Jobs still open are left out, which favours quick ones in
+ * the last weeks. Parts and cost are in today's money.
+ */
+export function backtest(history: QuoteHistory, choices: Choices): BackTest {
+  const tried = tryAll(history, choices);
+  const jobs = history.model.length;
+  const open = Array.from({ length: jobs }, (_, row) => row).filter((row) =>
+    Number.isNaN(knownFrom(history, row)),
+  ).length;
+  return {
+    choices: filled(choices),
+    jobs,
+    open,
+    tests: targets.map((target) => testOf(history, target, tried[target])),
+  };
+}
