@@ -1,4 +1,3 @@
-import { median } from 'd3-array';
 import { meanInterval } from '../stats/meanInterval';
 import { wilson } from '../stats/wilson';
 import { yearOf } from './calendar';
@@ -18,7 +17,9 @@ export interface Tried {
   readonly row: number;
   readonly told: number;
   readonly came: number;
-  readonly ranges: readonly PlainRange[];
+  /** Ends of the ranges, in the order of COVERAGES; a high end of Infinity where there was not enough data. */
+  readonly low: readonly number[];
+  readonly high: readonly number[];
   /** What the plain ways told, in the order of `plainWays`; NaN where they could not. */
   readonly plain: readonly number[];
 }
@@ -26,18 +27,26 @@ export interface Tried {
 /** With fewer pairs the interval of their mean leans on a distribution that is not known. */
 const FEWEST_PAIRS = 30;
 
-const middleOr = (values: Iterable<number>): number | null => median(values) ?? null;
+/** The median; a typed array sorts many times faster than one of mixed values. */
+function middleOr(values: readonly number[]): number | null {
+  const sorted = Float64Array.from(values).sort();
+  const [below, above] = [sorted[(sorted.length - 1) >> 1], sorted[sorted.length >> 1]];
+  return below === undefined || above === undefined ? null : (below + above) / 2;
+}
+
 const missOf = ({ told, came }: Tried): number => Math.abs(told - came);
 
 function coveragesOf(tried: readonly Tried[]): Coverages[] {
   return COVERAGES.map((coverage, at): Coverages => {
-    const told = tried.flatMap(({ came, ranges }) => {
-      const range = ranges[at];
-      return range?.enough === true
-        ? [{ width: range.high - range.low, held: range.low <= came && came <= range.high }]
-        : [];
-    });
-    const [n, k] = [told.length, told.filter(({ held }) => held).length];
+    const widths: number[] = [];
+    let k = 0;
+    for (const { came, low: lows, high: highs } of tried) {
+      const [low, high] = [lows[at] ?? 0, highs[at] ?? Infinity];
+      if (high === Infinity) continue;
+      widths.push(high - low);
+      if (low <= came && came <= high) k += 1;
+    }
+    const n = widths.length;
     const interval = n === 0 ? null : wilson(k, n);
     return {
       coverage,
@@ -47,7 +56,7 @@ function coveragesOf(tried: readonly Tried[]): Coverages[] {
       low: interval?.low ?? null,
       high: interval?.high ?? null,
       unbounded: tried.length - n,
-      medianWidth: middleOr(told.map(({ width }) => width)),
+      medianWidth: middleOr(widths),
     };
   });
 }
@@ -116,7 +125,6 @@ export function tryAll(history: QuoteHistory, choices: Choices): Record<Target, 
   const tried: Record<Target, Tried[]> = { hours: [], parts: [], days: [], cost: [] };
   const plain: Record<Target, Plain> = { hours: new Plain(), parts: new Plain(), days: new Plain(), cost: new Plain() };
   let [learnt, day] = [0, NaN];
-  const told: { readonly row: number; readonly by: Partial<Record<Target, Omit<Tried, 'row' | 'came'>>> }[] = [];
   const catchUp = (prepared: Prepared) => {
     for (const row of prepared.known.slice(learnt)) {
       const { model, work } = placeOfRow(history, row);
@@ -124,38 +132,30 @@ export function tryAll(history: QuoteHistory, choices: Choices): Record<Target, 
     }
     learnt = prepared.known.length;
     day = prepared.day;
-    for (const target of targets) plain[target].settle();
   };
-  const last = prepareQuotes(history, choices, (row, prepared) => {
+  const note = (target: Target, row: number, prepared: Prepared, told: number, ranges: readonly PlainRange[]) => {
+    const [low, high] = [ranges.map((range) => range.low), ranges.map((range) => range.high)];
+    const { model, work } = placeOfRow(history, row);
+    const came = cameOf(history, target, row, prepared);
+    tried[target].push({ row, told, came, low, high, plain: plain[target].quote(model, work) });
+  };
+  const { known } = prepareQuotes(history, choices, (row, quoted, prepared) => {
     if (prepared.day !== day) catchUp(prepared);
-    const place = placeOfRow(history, row);
-    const ways = (target: Target) => plain[target].quote(place.model, place.work);
-    const job: (typeof told)[number] = { row, by: {} };
     for (const figure of figures) {
-      const quoted = prepared.figures[figure].toldOf(row);
-      if (quoted === undefined || quoted.level < 0) continue;
-      job.by[figure] = {
-        told: middleOf(figure, quoted),
-        ranges: figureRanges(prepared, figure, quoted),
-        plain: ways(figure),
-      };
+      const told = quoted[figure];
+      if (told.level >= 0) note(figure, row, prepared, middleOf(figure, told), figureRanges(prepared, figure, told));
     }
+    const place = placeOfRow(history, row);
     const level = daysLevel(prepared, place);
-    if (level >= 0) {
-      const middle = waitWithin(prepared.waits.curveAt(level, place), 0.5);
-      job.by.days = { told: middle, ranges: daysRanges(prepared, place, middle, level), plain: ways('days') };
-    }
-    told.push(job);
+    if (level < 0) return;
+    const middle = waitWithin(prepared.waits.curveAt(level, place), 0.5);
+    note('days', row, prepared, middle, daysRanges(prepared, place, middle, level));
   });
-  const known = new Set(last.known);
-  for (const { row, by: each } of told) {
-    if (!known.has(row)) continue;
-    for (const target of targets) {
-      const [one, came] = [each[target], cameOf(history, target, row, last)];
-      if (one !== undefined && Number.isFinite(came)) tried[target].push({ row, came, ...one });
-    }
-  }
-  return tried;
+  // What came is looked up only here: no quote above knew it.
+  const isKnown = new Set(known);
+  const compared = (target: Target) =>
+    tried[target].filter(({ row, came }) => isKnown.has(row) && Number.isFinite(came));
+  return { hours: compared('hours'), parts: compared('parts'), days: compared('days'), cost: compared('cost') };
 }
 
 /**

@@ -77,10 +77,7 @@ function driftOf(prepared: Prepared, figure: Figure, level: number, rows: readon
   const rolling = prepared.figures[figure];
   const misses = rows
     .filter((row) => knownFrom(prepared.history, row) >= prepared.day - DRIFT_DAYS)
-    .map((row) => {
-      const told = rolling.toldOf(row);
-      return (rolling.values[row] ?? NaN) - (told?.middles[level]?.centre ?? NaN) - (told?.adjustment ?? NaN);
-    })
+    .map((row) => rolling.missOf(row, level))
     .filter(Number.isFinite);
   const middle = misses.length < FEWEST_FOR_DRIFT ? null : quantileInterval(misses, 0.5);
   if (middle === null) return null;

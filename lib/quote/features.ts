@@ -21,22 +21,34 @@ const scales: Readonly<Record<ReadFeature, (value: number) => number>> = {
 };
 
 /** What was read, scaled, in the order of `readFeatures`; NaN where it was not. */
-export type Readings = Float64Array;
+export type Readings = readonly number[];
 
 export function readingsOfAsked(asked: Asked): Readings {
-  return Float64Array.from(readFeatures, (feature) => {
+  return readFeatures.map((feature) => {
     const value = asked[feature];
     return value === null || value === undefined ? NaN : scales[feature](value);
   });
 }
 
-export function readingsOfRow(history: QuoteHistory, row: number): Readings {
-  return Float64Array.from(readFeatures, (feature) => scales[feature](history[feature][row] ?? NaN));
+/** The readings of every row, one after the other. */
+export function readingsOf(history: QuoteHistory): Float64Array {
+  const all = new Float64Array(history.model.length * readFeatures.length);
+  readFeatures.forEach((feature, k) => {
+    const [column, scale] = [history[feature], scales[feature]];
+    for (let row = 0; row < column.length; row += 1) all[row * readFeatures.length + k] = scale(column[row] ?? NaN);
+  });
+  return all;
 }
 
+export const readingsAt = (all: Float64Array, row: number): Readings =>
+  readFeatures.map((_, k) => all[row * readFeatures.length + k] ?? NaN);
+
 /** Which are read, a bit each. */
-export const maskOf = (readings: Readings): number =>
-  readings.reduce((mask, value, k) => (Number.isFinite(value) ? mask | (1 << k) : mask), 0);
+export function maskOf(readings: Readings): number {
+  let mask = 0;
+  for (let k = 0; k < readings.length; k += 1) if (Number.isFinite(readings[k])) mask |= 1 << k;
+  return mask;
+}
 
 /** The places of a mask's bits. */
 export const placesOf: readonly (readonly number[])[] = Array.from({ length: 1 << readFeatures.length }, (_, mask) =>

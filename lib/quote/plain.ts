@@ -17,10 +17,6 @@ export class Plain {
     this.all.add(value, 1);
   }
 
-  settle(): void {
-    this.all.settle();
-  }
-
   /** One figure a way, in the order of `plainWays`; NaN where there is no such job. */
   quote(model: number, work: number): number[] {
     const mean = (key: string) => {

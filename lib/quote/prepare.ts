@@ -1,6 +1,7 @@
 import { DAYS_A_YEAR, dayOf, monthOf } from './calendar';
+import { readingsOf } from './features';
 import { placeOfRow } from './groups';
-import { Rolling } from './rolling';
+import { Rolling, type Told } from './rolling';
 import { filled, HALF_LIFE_YEARS } from './settings';
 import type { Choices, QuoteHistory } from './types';
 import { Waits } from './waits';
@@ -67,7 +68,7 @@ function inOrder(history: QuoteHistory, dayOfRow: (row: number) => number, befor
 }
 
 /** Called for each job as it is quoted, with what was known on the first of its month. */
-export type Visit = (row: number, prepared: Prepared) => void;
+export type Visit = (row: number, told: Readonly<Record<Figure, Told>>, prepared: Prepared) => void;
 
 /**
  * Reads the history for quotes on a day: every job that came in before is quoted by what was finished before the first of its
@@ -86,8 +87,9 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
   const weights = Float64Array.from(history.model, (_, row) =>
     weightOn(knownFrom(history, row), today, set.halfLifeYears),
   );
+  const readings = readingsOf(history);
   const rollingOf = (figure: Figure, values: Float64Array) =>
-    new Rolling(history, values.map(scaleOf[figure].to), weights);
+    new Rolling(history, values.map(scaleOf[figure].to), weights, readings);
   const rolling = {
     hours: rollingOf('hours', history.labourHours),
     parts: rollingOf('parts', parts),
@@ -114,8 +116,8 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
   for (const row of came) {
     const own = monthOf(history.received[row] ?? NaN);
     if (own !== month) [month, state] = [own, moveTo(own)];
-    for (const figure of figures) rolling[figure].quoteRow(row);
-    visit?.(row, state);
+    const [hours, parts, cost] = [rolling.hours.quoteRow(row), rolling.parts.quoteRow(row), rolling.cost.quoteRow(row)];
+    visit?.(row, { hours, parts, cost }, state);
   }
   return moveTo(today);
 }

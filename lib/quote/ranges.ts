@@ -34,9 +34,11 @@ function nested(middle: number, from: number, endsAt: (coverage: Coverage, level
       [level, ends] = [next, endsAt(coverage, next)];
       if (isBounded(ends)) break;
     }
-    if (!isBounded(ends)) return { ...ends, coverage, level, low: 0, high: Infinity, enough: false };
-    [low, high] = [Math.min(low, ends.low), Math.max(high, ends.high)];
-    return { ...ends, coverage, level, low, high, enough: true };
+    const { n, effectiveN } = ends;
+    if (!isBounded(ends)) return { low: 0, high: Infinity, n, effectiveN, coverage, level, enough: false };
+    low = Math.min(low, ends.low);
+    high = Math.max(high, ends.high);
+    return { low, high, n, effectiveN, coverage, level, enough: true };
   });
 }
 

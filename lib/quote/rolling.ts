@@ -1,6 +1,6 @@
 import { CrossMoments } from '../stats/crossMoments';
 import { WeightedSample } from '../stats/weightedSample';
-import { maskOf, placesOf, readFeatures, readingsOfRow, withoutLast, type Readings } from './features';
+import { maskOf, placesOf, readFeatures, readingsAt, withoutLast, type Readings } from './features';
 import { keyOf, middleLevels, placeOfRow, type Place } from './groups';
 import { COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, MOST_ADJUSTMENT, PARENT_JOBS } from './settings';
 import type { QuoteHistory } from './types';
@@ -24,7 +24,7 @@ export interface Told {
   /** What features add: of the complaint, then of what is read; and the jobs behind each. */
   readonly complaint: number;
   readonly complaintN: number;
-  readonly read: Float64Array;
+  readonly read: readonly number[];
   readonly readN: number;
   readonly adjustment: number;
   /** What was read, less the mean of its group. */
@@ -52,7 +52,8 @@ function at<K, V>(map: Map<K, V>, key: K, make: () => V): V {
 
 const clip = (value: number): number => Math.min(MOST_ADJUSTMENT, Math.max(-MOST_ADJUSTMENT, value));
 const LEVELS = middleLevels.length;
-const NO_READINGS = new Float64Array(readFeatures.length);
+const NO_READINGS: readonly number[] = readFeatures.map(() => 0);
+const READ = readFeatures.length;
 
 /**
  * One figure of a quote (hours, parts, cost) told for job after job as time goes on: each is quoted by what was finished before, and once
@@ -65,39 +66,57 @@ export class Rolling {
   private readonly middles = middleLevels.map(() => new Map<number, WeightedSample>());
   /** Misses by the level that the middle was told for, and the level over which they are gathered. */
   private readonly misses = middleLevels.map(() => middleLevels.map(() => new Map<number, WeightedSample>()));
-  private readonly touched = new Set<WeightedSample>();
   private readonly complaints = new Map<number, Mean>();
   private readonly readMeans = new Map<number, readonly Mean[]>();
   private readonly planes = new Map<number, CrossMoments>();
   private readonly slopes = new Map<number, Float64Array | null>();
-  private readonly told: (Told | undefined)[] = [];
+  /** What was told of each row, held as plain figures: there are many. */
+  private readonly levels: Int8Array;
+  private readonly centres: Float64Array;
+  private readonly adjustments: Float64Array;
+  private readonly ofComplaint: Float64Array;
+  private readonly centred: Float64Array;
 
   /**
    * @param values of each row, scaled; NaN where not known
    * @param weights of each row, by the day it was finished
+   * @param readings of each row, from `readingsOf`
    */
   constructor(
     private readonly history: QuoteHistory,
     readonly values: Float64Array,
     private readonly weights: Float64Array,
-  ) {}
+    private readonly readings: Float64Array,
+  ) {
+    const rows = values.length;
+    this.levels = new Int8Array(rows).fill(-1);
+    this.centres = new Float64Array(rows * LEVELS).fill(NaN);
+    this.adjustments = new Float64Array(rows);
+    this.ofComplaint = new Float64Array(rows);
+    this.centred = new Float64Array(rows * READ).fill(NaN);
+  }
 
   /** Moves on to a day on which a job just finished has the weight `now`; what was learnt since counts from here on. */
   moveTo(now: number): void {
     this.now = now;
-    for (const sample of this.touched) sample.settle();
-    this.touched.clear();
     this.slopes.clear();
   }
 
   quoteRow(row: number): Told {
-    const told = this.quote(placeOfRow(this.history, row), readingsOfRow(this.history, row));
-    this.told[row] = told;
+    const told = this.quote(placeOfRow(this.history, row), readingsAt(this.readings, row));
+    this.levels[row] = told.level;
+    this.adjustments[row] = told.adjustment;
+    this.ofComplaint[row] = told.complaint;
+    for (let level = 0; level < LEVELS; level += 1)
+      this.centres[row * LEVELS + level] = told.middles[level]?.centre ?? NaN;
+    for (let k = 0; k < READ; k += 1) this.centred[row * READ + k] = told.centred[k] ?? NaN;
     return told;
   }
 
-  toldOf(row: number): Told | undefined {
-    return this.told[row];
+  /** What came of a row less what was told of it for a level, on the scale of the figure; NaN where either is not known. */
+  missOf(row: number, level: number): number {
+    const centre = this.centres[row * LEVELS + level] ?? NaN;
+    return (this.values[row] ?? NaN) - centre - (this.adjustments[row] ?? NaN);
   }
 
   quote(place: Place, readings: Readings): Told {
@@ -109,7 +128,7 @@ export class Rolling {
     const complaint =
       place.complaint < 0 || mean === undefined ? 0 : mean.sum / (mean.total + COMPLAINT_JOBS * this.now);
     const { read, n } = ofWork ? this.readPart(place.work, base.centred) : { read: NO_READINGS, n: 0 };
-    const sum = read.reduce((total, part) => total + part, complaint);
+    const sum = read === NO_READINGS ? complaint : read.reduce((total, part) => total + part, complaint);
     const kept = sum === 0 ? 1 : clip(sum) / sum;
     return {
       ...base,
@@ -156,7 +175,7 @@ export class Rolling {
   }
 
   /** What each reading adds. With too few jobs in which the same was read the least telling is left out. */
-  private readPart(work: number, centred: Readings): { read: Float64Array; n: number } {
+  private readPart(work: number, centred: Readings): { read: readonly number[]; n: number } {
     for (let mask = maskOf(centred); mask !== 0; mask = withoutLast(mask)) {
       const key = work * 16 + mask;
       const plane = this.planes.get(key);
@@ -165,7 +184,7 @@ export class Rolling {
       if (!this.slopes.has(key)) this.slopes.set(key, plane.slopes());
       const slopes = this.slopes.get(key);
       if (slopes === null || slopes === undefined) continue;
-      const read = new Float64Array(centred.length);
+      const read = centred.map(() => 0);
       places.forEach((k, i) => (read[k] = (slopes[i] ?? 0) * (centred[k] ?? 0)));
       return { read, n: plane.n };
     }
@@ -190,48 +209,46 @@ export class Rolling {
     middleLevels.forEach((name, level) => {
       this.put(this.middles[level], keyOf(name, place), value, weight);
     });
-    const told = this.told[row];
-    if (told !== undefined && told.level >= 0) {
-      this.learnMisses(told, value, weight);
-      if (told.level === 0) this.learnFeatures(told, value, weight);
-    }
-    readingsOfRow(this.history, row).forEach((reading, k) => {
-      if (!Number.isFinite(reading)) return;
+    const level = this.levels[row] ?? -1;
+    if (level >= 0) this.learnMisses(row, level, place, weight);
+    if (level === 0) this.learnFeatures(row, place, weight);
+    for (let k = 0; k < READ; k += 1) {
+      const reading = this.readings[row * READ + k] ?? NaN;
+      if (!Number.isFinite(reading)) continue;
       for (const key of [place.model * 4096 + place.work, -1 - place.work]) {
         at(this.readMeans, key, () => readFeatures.map(() => new Mean()))[k]?.add(reading, weight);
       }
-    });
+    }
   }
 
   private put(samples: Map<number, WeightedSample> | undefined, key: number, value: number, weight: number): void {
     if (samples === undefined || key < 0) return;
-    const sample = at(samples, key, () => new WeightedSample());
-    sample.add(value, weight);
-    this.touched.add(sample);
+    at(samples, key, () => new WeightedSample()).add(value, weight);
   }
 
-  private learnMisses(told: Told, value: number, weight: number): void {
-    for (let level = told.level; level < LEVELS; level += 1) {
-      const miss = value - (told.middles[level]?.centre ?? NaN) - told.adjustment;
+  private learnMisses(row: number, from: number, place: Place, weight: number): void {
+    for (let level = from; level < LEVELS; level += 1) {
+      const miss = this.missOf(row, level);
       if (!Number.isFinite(miss)) continue;
       for (let over = level; over < LEVELS; over += 1) {
         const name = middleLevels[over];
-        if (name !== undefined) this.put(this.misses[level]?.[over], keyOf(name, told.place), miss, weight);
+        if (name !== undefined) this.put(this.misses[level]?.[over], keyOf(name, place), miss, weight);
       }
     }
   }
 
-  private learnFeatures({ place, middles, complaint, centred }: Told, value: number, weight: number): void {
-    const miss = clip(value - (middles[0]?.centre ?? NaN));
+  private learnFeatures(row: number, place: Place, weight: number): void {
+    const miss = clip(this.missOf(row, 0) + (this.adjustments[row] ?? 0));
     if (place.complaint >= 0) {
       at(this.complaints, place.work * 65_536 + place.complaint, () => new Mean()).add(miss, weight);
     }
+    const centred = readingsAt(this.centred, row);
     const mask = maskOf(centred);
     for (let part = mask; part !== 0; part = (part - 1) & mask) {
       const places = placesOf[part] ?? [];
       at(this.planes, place.work * 16 + part, () => new CrossMoments(places.length)).add(
         places.map((k) => centred[k] ?? NaN),
-        miss - complaint,
+        miss - (this.ofComplaint[row] ?? 0),
         weight,
       );
     }

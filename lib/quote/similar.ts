@@ -1,5 +1,5 @@
 import { DAYS_A_YEAR, textOf } from './calendar';
-import { readFeatures, readingsOfAsked, readingsOfRow } from './features';
+import { readFeatures, readingsAt, readingsOf, readingsOfAsked, type Readings } from './features';
 import { placeOfAsked, placeOfRow, sameText, type Place } from './groups';
 import { knownFrom, type Prepared } from './prepare';
 import { extraKinds, type Asked, type Nearness, type SimilarJob } from './types';
@@ -38,7 +38,13 @@ const AGREES = 0.25;
 const apart = (one: number, other: number, far: number): number => Math.min(1, Math.abs(one - other) / far);
 
 /** How far a job is from what is asked in everything that is asked; NaN where it is not known of the job. */
-function partsOf({ history }: Prepared, asked: Asked, place: Place, row: number): (readonly [Part, number])[] {
+function partsOf(
+  { history }: Prepared,
+  asked: Asked,
+  place: Place,
+  row: number,
+  read: Readings,
+): (readonly [Part, number])[] {
   const own = placeOfRow(history, row);
   const differs = (one: number, other: number) => (one === other && one >= 0 ? 0 : 1);
   const parts: (readonly [Part, number])[] = [
@@ -53,7 +59,7 @@ function partsOf({ history }: Prepared, asked: Asked, place: Place, row: number)
     const branch = history.names.branch[history.branch[row] ?? -1];
     parts.push(['branch', branch === undefined ? NaN : Number(sameText(branch) !== sameText(asked.branch))]);
   }
-  const [wanted, read] = [readingsOfAsked(asked), readingsOfRow(history, row)];
+  const wanted = readingsOfAsked(asked);
   readFeatures.forEach((feature, k) => {
     const value = wanted[k] ?? NaN;
     if (Number.isFinite(value)) parts.push([feature, apart(value, read[k] ?? NaN, FAR[feature])]);
@@ -108,10 +114,10 @@ function described(prepared: Prepared, row: number, distance: number, parts: Ret
 /** The past jobs nearest to what is asked, nearest first; of equally near ones the later. */
 export function similarJobs(prepared: Prepared, asked: Asked, count = 10): SimilarJob[] {
   const { history, day, known: rows } = prepared;
-  const place = placeOfAsked(history, asked);
+  const [place, readings] = [placeOfAsked(history, asked), readingsOf(history)];
   return rows
     .map((row) => {
-      const parts = partsOf(prepared, asked, place, row);
+      const parts = partsOf(prepared, asked, place, row, readingsAt(readings, row));
       const age = Math.min(1, (day - knownFrom(history, row)) / DAYS_A_YEAR / OLD_YEARS);
       const far = parts.map(([part, apartness]) => counts[part] * (Number.isFinite(apartness) ? apartness : UNKNOWN));
       return { row, parts, distance: far.reduce((sum, one) => sum + one, AGE_COUNTS * age) };

@@ -39,7 +39,7 @@ export function conformalInterval(
   const sample = new WeightedSample();
   for (let k = 0; k < scores.length; k += 1)
     sample.add(scores[k] ?? NaN, weights === undefined ? 1 : (weights[k] ?? NaN));
-  return intervalOf(sample.settle(), coverage, next);
+  return intervalOf(sample, coverage, next);
 }
 
 /** The same of scores that are in order already. */
@@ -63,5 +63,5 @@ export function intervalOf(sample: WeightedSample, coverage: number, next: numbe
 export function conformalUpper(scores: Series, share: number): number {
   const sample = new WeightedSample();
   for (let k = 0; k < scores.length; k += 1) sample.add(scores[k] ?? NaN, 1);
-  return isConfidence(share) ? sample.settle().upper(share, 1) : NaN;
+  return isConfidence(share) ? sample.upper(share, 1) : NaN;
 }

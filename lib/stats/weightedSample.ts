@@ -1,65 +1,102 @@
 /** Sums of weights are sums of rounded figures: a share meant to be reached may be missed by a hair. */
 const HAIR = 1e-9;
 
+/** The same figures with room for more. */
+function grown(figures: Float64Array, room: number): Float64Array<ArrayBuffer> {
+  const more = new Float64Array(room);
+  more.set(figures);
+  return more;
+}
+
 /**
- * Values with weights, kept in rising order so that quantiles are quick to ask for after every batch added. Weights matter by their
- * ratio alone. What was added counts from the next `settle` on.
+ * Values with weights, kept in rising order so that quantiles are quick to ask for again and again while values come in. Weights matter
+ * by their ratio alone. Which of equal values came first makes no difference: they lie by their weights.
  */
 export class WeightedSample {
-  private values = new Float64Array(0);
-  private weights = new Float64Array(0);
+  private count = 0;
+  private values = new Float64Array(4);
+  private weights = new Float64Array(4);
   /** Sum of the weights up to and with each value. */
-  private sums = new Float64Array(0);
-  private waiting: (readonly [value: number, weight: number])[] = [];
+  private sums = new Float64Array(4);
+  /** Values that came since the last question, and their weights. */
+  private freshValues: number[] = [];
+  private freshWeights: number[] = [];
 
   /** @param weight above 0; a value that is not finite, or has no such weight, is left out */
   add(value: number, weight: number): void {
-    if (Number.isFinite(value) && weight > 0 && Number.isFinite(weight)) this.waiting.push([value, weight]);
+    if (!Number.isFinite(value) || !(weight > 0) || weight === Infinity) return;
+    this.freshValues.push(value);
+    this.freshWeights.push(weight);
   }
 
-  /** Lets what was added since count. Which of equal values came first makes no difference: they lie by their weights. */
-  settle(): this {
-    if (this.waiting.length === 0) return this;
-    const come = this.waiting.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-    const [oldValues, oldWeights] = [this.values, this.weights];
-    const n = oldValues.length + come.length;
-    const values = new Float64Array(n);
-    const weights = new Float64Array(n);
-    for (let k = 0, old = 0, fresh = 0; k < n; k += 1) {
-      const [value, weight] = [oldValues[old] ?? Infinity, oldWeights[old] ?? Infinity];
-      const next = come[fresh];
-      if (next === undefined || value < next[0] || (value === next[0] && weight <= next[1])) {
-        values[k] = value;
-        weights[k] = weight;
-        old += 1;
-      } else {
-        [values[k], weights[k]] = next;
-        fresh += 1;
-      }
+  /** Puts what came in into its place, from the largest down, moving what lies above it by blocks. */
+  private settle(): void {
+    const m = this.freshValues.length;
+    if (m === 0) return;
+    const { freshValues, freshWeights } = this;
+    const order = Array.from(freshValues.keys()).sort(
+      (a, b) => (freshValues[a] ?? 0) - (freshValues[b] ?? 0) || (freshWeights[a] ?? 0) - (freshWeights[b] ?? 0),
+    );
+    const needed = this.count + m;
+    if (needed > this.values.length) {
+      this.values = grown(this.values, 2 * needed);
+      this.weights = grown(this.weights, 2 * needed);
+      this.sums = grown(this.sums, 2 * needed);
     }
-    this.waiting = [];
-    this.values = values;
-    this.weights = weights;
-    let sum = 0;
-    this.sums = weights.map((weight) => (sum += weight));
-    return this;
+    let end = this.count;
+    for (let fresh = m - 1; fresh >= 0; fresh -= 1) {
+      const [value, weight] = [freshValues[order[fresh] ?? 0] ?? 0, freshWeights[order[fresh] ?? 0] ?? 0];
+      const place = this.placeOf(value, weight, end);
+      this.values.copyWithin(place + fresh + 1, place, end);
+      this.weights.copyWithin(place + fresh + 1, place, end);
+      this.values[place + fresh] = value;
+      this.weights[place + fresh] = weight;
+      end = place;
+    }
+    this.count = needed;
+    this.freshValues = [];
+    this.freshWeights = [];
+    let sum = end > 0 ? (this.sums[end - 1] ?? 0) : 0;
+    for (let k = end; k < needed; k += 1) {
+      sum += this.weights[k] ?? 0;
+      this.sums[k] = sum;
+    }
+  }
+
+  /** The first place among the first `end` whose value is above, or whose value is equal and whose weight is above. */
+  private placeOf(value: number, weight: number, end: number): number {
+    let [low, high] = [0, end];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      const there = this.values[middle] ?? 0;
+      if (there > value || (there === value && (this.weights[middle] ?? 0) > weight)) high = middle;
+      else low = middle + 1;
+    }
+    return low;
   }
 
   get n(): number {
-    return this.values.length;
+    return this.count + this.freshValues.length;
   }
 
   /** Sum of the weights. */
   get total(): number {
-    return this.sums[this.n - 1] ?? 0;
+    this.settle();
+    return this.count === 0 ? 0 : (this.sums[this.count - 1] ?? 0);
   }
 
-  /** Place of the first value at which the weights have come to `sum`; n where they do not. */
-  private reaching(sum: number): number {
-    let [low, high] = [0, this.n];
+  /** The value at a place; `beyond` past the last. */
+  private at(place: number, beyond: number): number {
+    return place < this.count ? (this.values[place] ?? beyond) : beyond;
+  }
+
+  /** Place of the first value at which the weights have come to `sum`, or past it; n where they do not. */
+  private reaching(sum: number, past = false): number {
+    let [low, high] = [0, this.count];
     while (low < high) {
       const middle = (low + high) >> 1;
-      if ((this.sums[middle] ?? 0) >= sum) high = middle;
+      const there = this.sums[middle] ?? 0;
+      if (there > sum || (!past && there === sum)) high = middle;
       else low = middle + 1;
     }
     return low;
@@ -75,10 +112,9 @@ export class WeightedSample {
   quantile(share: number): number {
     const sum = share * this.total;
     const hair = HAIR * this.total;
-    const last = this.values[this.n - 1] ?? NaN;
-    const at = this.values[this.reaching(sum - hair)] ?? last;
-    const past = this.values[this.reaching(sum + hair)] ?? last;
-    return (at + past) / 2;
+    const last = this.at(this.count - 1, NaN);
+    if (this.count === 0) return NaN;
+    return (this.at(this.reaching(sum - hair), last) + this.at(this.reaching(sum + hair), last)) / 2;
   }
 
   /**
@@ -88,21 +124,13 @@ export class WeightedSample {
    * @returns Infinity where the values are too few
    */
   upper(share: number, next: number): number {
-    const sum = share * (this.total + next);
-    return this.values[this.reaching(sum * (1 - HAIR))] ?? Infinity;
+    return this.at(this.reaching(share * (this.total + next) * (1 - HAIR)), Infinity);
   }
 
   /** The same from below: the next value stays at or above it with a chance of at least `share`; -Infinity where the values are too few. */
   lower(share: number, next: number): number {
     // The largest value such that what lies at or above it weighs enough: what lies below may weigh so much at most.
     const below = this.total - share * (this.total + next) * (1 - HAIR);
-    if (below < 0) return -Infinity;
-    let [low, high] = [0, this.n];
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if ((this.sums[middle] ?? 0) > below) high = middle;
-      else low = middle + 1;
-    }
-    return this.values[low] ?? this.values[this.n - 1] ?? -Infinity;
+    return below < 0 ? -Infinity : this.at(this.reaching(below, true), -Infinity);
   }
 }
