@@ -6,7 +6,7 @@ import type { Database } from './database';
  * a filter, and to put them together out of the files' rows each time takes too long.
  */
 
-const PAIR = String.raw`'^\s*(new\s+)?(plungers?\s*(and|&|\+|/)\s*barrels?|barrels?\s*(and|&|\+|/)\s*plungers?)(\s+(set|assembly|assemblies))?s?\s*$'`;
+export const PAIR = String.raw`'^\s*(new\s+)?(plungers?\s*(and|&|\+|/)\s*barrels?|barrels?\s*(and|&|\+|/)\s*plungers?)(\s+(set|assembly|assemblies))?s?\s*$'`;
 
 /**
  * Each card with the first day of the quarter it came in, the day it left, the jobs of the same serial number before and after it,
