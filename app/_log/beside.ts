@@ -15,7 +15,7 @@ export async function nextLoadNo(database: BrowserDatabase): Promise<number> {
 
 /**
  * Takes in a small file that a page wrote, as a load of its own, and keeps it where the log is kept. Its rows are of a table that
- * the engine does not read, and a row of theirs that they take the place of was meant. Answers why it was not taken in.
+ * nothing rests on (`isRestedOn`), and a row of theirs that they take the place of was meant. Answers why it was not taken in.
  */
 export async function takeBeside(database: BrowserDatabase, bench: Bench, file: LogFile): Promise<string | null> {
   const no = await nextLoadNo(database);

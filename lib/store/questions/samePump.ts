@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import { codes } from '../../calc/layout';
 import { question } from '../question';
-import { FITTED } from './retentionBaseline';
 import { answer, day, int, maybeInt, maybeReal, maybeText, text, verdict } from './rows';
 import { ELEMENTS, ROTATED } from './visitReadings';
 import { LIGHT_POINTS } from './visitScatter';
@@ -88,8 +87,7 @@ export const samePumpElements = question<{ readonly id: string }, SamePumpElemen
   'samePumpElements',
   elementRow,
   args,
-  `with ${FITTED},
-  ${ELEMENTS.replaceAll('$1::varchar', OF_SERIAL)},
+  `with ${ELEMENTS.replaceAll('$1::varchar', OF_SERIAL)},
   ${ROTATED},
   pairs as (
     select job_no, element, low_test_point || ' over ' || rated_test_point as points,

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { baselineBasis, DEFICITS, FITTED } from './retentionBaseline';
+import { baselineBasis } from './retentionBaseline';
 import { day, int, maybeInt, maybeReal, text } from './rows';
 
 const row = z.object({
@@ -33,7 +33,7 @@ const row = z.object({
 });
 export type VisitReading = z.infer<typeof row>;
 
-/** The elements of each job of the serial number in $1, and whether each got a new plunger and barrel. Needs FITTED before it. */
+/** The elements of each job of the serial number in $1, and whether each got a new plunger and barrel. */
 export const ELEMENTS = `visit as (select job_no, job_id, received_on, spec_no from jobs where pump_serial = $1::varchar),
   cells as (
     select v.job_no, v.job_id, v.received_on, e.element::integer as element, f.job_no is not null as fitted,
@@ -65,8 +65,7 @@ export const visitReadings = question<{ readonly serial: string }, VisitReading>
   'visitReadings',
   row,
   (args) => [args.serial],
-  `with ${FITTED}, ${DEFICITS},
-  ${ELEMENTS},
+  `with ${ELEMENTS},
   kept as (
     select job_no, element, min(basis) as basis, max(runs) as runs,
       avg(retention) filter (where run = 0) as received,
