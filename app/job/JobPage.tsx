@@ -30,9 +30,11 @@ function Card({ card }: { card: JobCard }): ReactElement {
   return (
     <>
       <JobHead card={card}>
-        <Link className="button no-print record-link" href={to('/record/', { id })}>
-          Audit record
-        </Link>
+        <div className="no-print">
+          <Link className="button" href={to('/record/', { id })}>
+            Audit record
+          </Link>
+        </div>
         <TryFigures key={id} card={card} />
       </JobHead>
       <Findings id={id} card={card} />
