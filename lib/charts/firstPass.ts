@@ -31,13 +31,14 @@ const tip = (row: Drawn): string =>
 
 /**
  * First-pass rate of each model as a dot on its interval, n at the right edge, in the order of the rows; a thin line where
- * all models together stand. Another rate names itself by `label`.
+ * all models together stand. Another rate names itself by `label`, the line by `all`.
  */
 export function firstPassPlot(
   rows: readonly ModelRateRow[],
   overall: number | null,
   room: Room,
   label = 'First pass (% of counted jobs)',
+  all = 'all models',
 ): Plot.PlotOptions {
   const drawn = rows.flatMap((row) => drawable(row.pump_model, row));
   const names = rows.map((row) => row.pump_model);
@@ -62,7 +63,7 @@ export function firstPassPlot(
         ? null
         : Plot.text([100 * overall], {
             x: (x: number) => x,
-            text: () => 'all models',
+            text: () => all,
             frameAnchor: 'top',
             dy: -16,
             fill: role.iron,

@@ -1,12 +1,6 @@
 import type { Unit } from '../units/units';
-import type { Label, Origin } from './label';
-
-const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
-  text,
-  meaning,
-  origin,
-  unit,
-});
+import { auditTerms } from './auditTerms';
+import { term, type Label } from './label';
 
 /** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
 export const terms = {
@@ -324,20 +318,7 @@ export const terms = {
     'trade',
     'Whole camshaft degrees and minutes of arc; 60 minutes are a degree.',
   ),
-  // Audit
-  readiness: term('would hold', 'ours', 'Whether the record of the job would hold: ready, ready with remarks, not ready.'),
-  against: term('what is missing or wrong', 'ours', 'What stands against the record, the gravest first.'),
-  supply: term('can still be supplied', 'ours', 'Whether what stands against the record can still be brought.'),
-  auditRecord: term('record', 'ours', 'All that the log has of the job, as a sheet to print or to save.'),
-  reasonJobs: term('jobs with it', 'ours', 'Jobs in which the reason stands.', 'count'),
-  reasonAlone: term('alone', 'ours', 'Jobs in which nothing else stands against the record.', 'count'),
-  acceptance: term(
-    'chance of acceptance',
-    'standard',
-    'How often a sample as large would accept jobs of which that share would not hold.',
-    'percent',
-  ),
-  shareFailing: term('would not hold', 'ours', 'Share of the jobs whose record would not hold.', 'percent'),
+  ...auditTerms,
   // Trends
   trendPeriod: term('received in', 'ours', 'Month or quarter of the day received.'),
   shimsMoved: term(
