@@ -12,7 +12,7 @@ import { useFilters } from '../_shell/useFilters';
 import './audit.css';
 import { Choose } from './Choose';
 import { Fleet } from './Fleet';
-import { planFor } from './plan';
+import { planFor, type DrawnPlan } from './plan';
 import { Queue, shownOf } from './Queue';
 import { outcomeOf, Sample } from './Sample';
 import { SaveRecords } from './SaveRecords';
@@ -37,55 +37,36 @@ function NotFound({ names, judged }: { names: readonly string[]; judged: readonl
   );
 }
 
-interface ToldProps {
-  readonly judged: readonly JudgedJob[];
-  readonly choice: AuditChoice;
-  readonly set: (change: AuditChange) => void;
-}
-
-function Told({ judged, choice, set }: ToldProps): ReactElement {
-  const lot = judged.length;
-  const plan = useMemo(() => planFor(lot, choice), [lot, choice]);
-  const n = plan?.n ?? 0;
-  const drawn = useMemo(() => {
-    if (choice.draw === null) return judged;
-    const names = new Set(
-      drawSample(
-        judged.map(({ job }) => job.job_id),
-        n,
-        choice.seed,
-      ),
-    );
-    return judged.filter(({ job }) => names.has(job.job_id));
-  }, [judged, choice.draw, choice.seed, n]);
-  const names = choice.list === null ? [] : pasted(choice.list);
-  const answer = answerOf(judged, choice.all);
-  const outcome = plan === null ? null : outcomeOf(drawn, plan, lot);
-  const sampleSays =
-    plan === null || outcome === null
-      ? ''
-      : `A sample of ${count(plan.n)} of the ${lotName(lot, choice.all)}, drawn with seed ${choice.seed}: ${count(outcome.found)} would not hold, ${count(plan.c)} allowed, ${outcome.accepted ? 'accepted' : 'not accepted'}.`;
-  const shown = shownOf(drawn, choice);
+/** The choices, which stay where they are while an answer is waited for. */
+function Choices({ choice, set }: { choice: AuditChoice; set: (change: AuditChange) => void }): ReactElement {
   return (
-    <>
-      <div className="stack">
-        <p className="lead">
-          <strong>{sampleSays === '' ? answer : sampleSays}</strong> {sampleSays === '' ? supplySays(judged) : answer}
-        </p>
-        <NotFound names={names} judged={judged} />
-      </div>
-      {choice.draw === null ? null : <Sample choice={choice} set={set} plan={plan} drawn={drawn} lot={lot} />}
-      {choice.draw !== null && plan === null ? null : (
-        <section className="section" aria-labelledby="queue">
-          <h2 id="queue">{choice.draw === null ? 'Jobs' : 'Jobs drawn'}</h2>
-          <SaveRecords judged={shown} says={[sampleSays, answer].filter((each) => each !== '')} />
-          <Queue judged={drawn} choice={choice} set={set} />
-        </section>
-      )}
-      <Fleet judged={judged} choice={choice} set={set} />
-    </>
+    <div className="stack">
+      <p className="quiet prose">
+        What an auditor would find before whoever adjusts the claim does. A record holds where the pump left in
+        specification, measured with gauges in date, in the right order, to the revision in force. The licensed
+        practitioner decides.
+      </p>
+      <Choose choice={choice} set={set} />
+    </div>
   );
 }
+
+/** The jobs that are looked at, and what the sample came to where they are drawn. */
+function lookedAt(judged: readonly JudgedJob[], plan: DrawnPlan | null, { draw, seed }: AuditChoice) {
+  if (draw === null) return judged;
+  const ids = judged.map(({ job }) => job.job_id);
+  const names = new Set(drawSample(ids, plan?.n ?? 0, seed));
+  return judged.filter(({ job }) => names.has(job.job_id));
+}
+
+function sampleSays(drawn: readonly JudgedJob[], plan: DrawnPlan, lot: number, { all, seed }: AuditChoice): string {
+  const { found, accepted } = outcomeOf(drawn, plan, lot);
+  return `A sample of ${count(plan.n)} of the ${lotName(lot, all)}, drawn with seed ${seed}: ${count(found)} would not hold, ${count(plan.c)} allowed, ${accepted ? 'accepted' : 'not accepted'}.`;
+}
+
+const NONE_OF_ALL = 'No job matches. The filters above, the serial number or the list narrow too far.';
+const NONE =
+  'No warranty job matches. Take the tick from "Warranty jobs only" to look at every job, or widen the filters above.';
 
 /** Before a claim: which records would hold, which not, and what can still be put right. */
 export function Audit(): ReactElement {
@@ -97,28 +78,44 @@ export function Audit(): ReactElement {
     serial: choice.serial,
     among: choice.list === null ? null : pasted(choice.list),
   });
-  const judged = useMemo(() => (asked.rows === null ? null : judgedJobs(asked.rows)), [asked.rows]);
+  const judged = useMemo(() => judgedJobs(asked.rows ?? []), [asked.rows]);
+  const lot = judged.length;
+  const plan = useMemo(() => planFor(lot, choice), [lot, choice]);
+  const drawn = useMemo(() => lookedAt(judged, plan, choice), [judged, plan, choice]);
+  const answer = lot === 0 ? '' : answerOf(judged, choice.all);
+  const outcome = plan === null ? null : sampleSays(drawn, plan, lot, choice);
   return (
     <div className="page">
       <div className="stack">
         <h1>Audit</h1>
-        <p className="quiet prose">
-          What an auditor would find before whoever adjusts the claim does. A record holds where the pump left in
-          specification, measured with gauges in date, in the right order, to the revision in force. The licensed
-          practitioner decides.
-        </p>
-        <Choose choice={choice} set={set} />
+        <Answer asked={asked} none={choice.all ? NONE_OF_ALL : NONE}>
+          {() => (
+            <>
+              <p className="lead">
+                <strong>{outcome ?? answer}</strong> {outcome === null ? supplySays(judged) : answer}
+              </p>
+              <NotFound names={choice.list === null ? [] : pasted(choice.list)} judged={judged} />
+            </>
+          )}
+        </Answer>
+        <Choices choice={choice} set={set} />
       </div>
-      <Answer
-        asked={asked}
-        none={
-          choice.all
-            ? 'No job matches. The filters above, the serial number or the list narrow too far.'
-            : 'No warranty job matches. Take the tick from "Warranty jobs only" to look at every job, or widen the filters above.'
-        }
-      >
-        {() => (judged === null ? null : <Told judged={judged} choice={choice} set={set} />)}
-      </Answer>
+      {lot === 0 ? null : (
+        <>
+          {choice.draw === null ? null : <Sample choice={choice} set={set} plan={plan} drawn={drawn} lot={lot} />}
+          {choice.draw !== null && plan === null ? null : (
+            <section className="section" aria-labelledby="queue">
+              <h2 id="queue">{choice.draw === null ? 'Jobs' : 'Jobs drawn'}</h2>
+              <SaveRecords
+                judged={shownOf(drawn, choice)}
+                says={[outcome, answer].filter((each): each is string => each !== null)}
+              />
+              <Queue judged={drawn} choice={choice} set={set} />
+            </section>
+          )}
+          <Fleet judged={judged} choice={choice} set={set} />
+        </>
+      )}
     </div>
   );
 }

@@ -12,7 +12,7 @@ function Serial({ choice, set }: Props): ReactElement {
   const [typed, type] = useState(choice.serial ?? '');
   return (
     <form
-      className="row"
+      className="row audit-fields"
       onSubmit={(event) => {
         event.preventDefault();
         set({ serial: typed.trim() === '' ? null : typed.trim() });
@@ -95,7 +95,7 @@ const drawChoices: readonly (readonly [Draw | '', string])[] = [
 export function Choose({ choice, set }: Props): ReactElement {
   return (
     <div className="stack no-print">
-      <div className="row">
+      <div className="row audit-fields">
         <label className="audit-check">
           <input
             type="checkbox"

@@ -27,7 +27,7 @@ interface PartRow extends Rate {
 
 const shareColumns = (split: 'model' | 'bench'): readonly SheetColumn<PartRow>[] => [
   { label: logLabel('jobs', split === 'model' ? 'pump_model' : 'bench_id'), cell: (row) => row.pump_model },
-  { label: terms.readiness, cell: (row) => percent(row.share), number: true },
+  { label: { ...terms.shareHolding, unit: null }, cell: (row) => percent(row.share), number: true },
   {
     label: terms.interval,
     cell: (row) => (row.low === null || row.high === null ? '–' : percentRange(row.low, row.high)),

@@ -112,7 +112,12 @@ function One({ trend, choice, days }: OneProps): ReactElement {
       label: terms.trendPeriod,
       cell: (row) => <Link href={jobsOf(row.period)}>{periodName(period, row.period)}</Link>,
     },
-    { label: terms.readiness, head: followWords(follow), cell: (row) => write(row.value), number: true },
+    {
+      label: { ...terms.shareHolding, unit: null },
+      head: followWords(follow),
+      cell: (row) => write(row.value),
+      number: true,
+    },
     {
       label: terms.interval,
       cell: (row) => {

@@ -49,7 +49,7 @@ function Narrow({ judged, choice, set }: Props): ReactElement {
   return (
     <div className="row no-print">
       <label className="field">
-        <span>{terms.readiness.text}</span>
+        <span>State of the record</span>
         <select
           value={choice.state ?? ''}
           data-set={choice.state !== null}

@@ -157,8 +157,8 @@ interface ShareRow {
   readonly chance: number;
 }
 const shareColumns: readonly SheetColumn<ShareRow>[] = [
-  { label: terms.shareFailing, cell: ({ share }) => percent(share), number: true },
-  { label: terms.acceptance, cell: ({ chance }) => percent(chance, 1), number: true },
+  { label: { ...terms.shareFailing, unit: null }, cell: ({ share }) => percent(share), number: true },
+  { label: { ...terms.acceptance, unit: null }, cell: ({ chance }) => percent(chance, 1), number: true },
 ];
 
 interface SampleProps extends Props {
