@@ -142,6 +142,6 @@ export function FilterBar(): ReactElement | null {
   const { state } = useLog();
   const path = usePathname();
   // One job, and what the log holds, are the same whatever is picked.
-  const narrows = !/^\/(job|log)(\/|$)/.test(path);
+  const narrows = !/^\/(job|log|record)(\/|$)/.test(path);
   return (state.phase === 'open' || state.phase === 'asking') && narrows ? <Filled /> : null;
 }

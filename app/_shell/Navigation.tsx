@@ -39,7 +39,7 @@ export function Navigation(): ReactElement {
   const to = useAddress();
   const path = usePathname();
   const folder = path.endsWith('/') ? path : `${path}/`;
-  return <Places to={to} current={folder === '/job/' ? '/jobs/' : folder} />;
+  return <Places to={to} current={folder === '/job/' || folder === '/record/' ? '/jobs/' : folder} />;
 }
 
 /** The same before the address bar is known. */

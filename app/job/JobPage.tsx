@@ -25,10 +25,14 @@ import { TryFigures } from './TryFigures';
 import { Wear } from './Wear';
 
 function Card({ card }: { card: JobCard }): ReactElement {
+  const to = useAddress();
   const id = card.job_id;
   return (
     <>
       <JobHead card={card}>
+        <Link className="button no-print record-link" href={to('/record/', { id })}>
+          Audit record
+        </Link>
         <TryFigures key={id} card={card} />
       </JobHead>
       <Findings id={id} card={card} />

@@ -4,7 +4,7 @@ import type { JobParts } from './parts';
 import type { Beside, Judged } from './record';
 import { num, txt, type Row } from './rows';
 
-/** Each figure as received beside the same as left: run 0, and the last later run in which it was measured. */
+/** Each figure as received, in run 0, beside the same as left, in the last run in which its stage was measured. */
 
 interface Seen {
   readonly figure: string;
@@ -59,40 +59,46 @@ const keyOf = (seen: Seen): string =>
     seen.unit,
   ]);
 
-export function receivedAndLeft(parts: Pick<JobParts, 'results'>): readonly Beside[] {
-  const groups = new Map<string, Seen[]>();
-  for (const seen of [...judgedFigures(parts), ...deliveries(parts)]) {
+/** The last run of each stage, by its test point; the other stages by their name. */
+function leftRuns({ stages }: JobParts['results']): (seen: Seen) => number | null {
+  const runs = new Map(
+    stages.map((row) => [txt(row, 'test_point') ?? txt(row, 'stage') ?? '', num(row, 'as_left_run') ?? -1]),
+  );
+  return ({ test_point, check_id }) => {
+    const run = runs.get(test_point ?? (check_id === null ? 'timing and phasing' : 'governor')) ?? -1;
+    return run < 0 ? null : run;
+  };
+}
+
+export function receivedAndLeft({ results }: Pick<JobParts, 'results'>): readonly Beside[] {
+  const leftRun = leftRuns(results);
+  const groups = new Map<string, [Seen, ...Seen[]]>();
+  for (const seen of [...judgedFigures({ results }), ...deliveries({ results })]) {
     if (seen.value === null) continue;
-    const group = groups.get(keyOf(seen)) ?? [];
-    group.push(seen);
-    groups.set(keyOf(seen), group);
+    const group = groups.get(keyOf(seen));
+    if (group === undefined) groups.set(keyOf(seen), [seen]);
+    else group.push(seen);
   }
-  return [...groups.values()].flatMap((group): Beside[] => {
-    const received = group.find(({ run }) => run === 0);
-    const later = group.filter(({ run }) => run > 0);
-    const left = later.reduce<Seen | undefined>(
-      (last, each) => (last === undefined || each.run > last.run ? each : last),
-      undefined,
-    );
-    const told = left ?? received;
-    if (told === undefined) return [];
-    return [
-      {
-        figure: told.figure,
-        run: told.run,
-        test_point: told.test_point,
-        check_id: told.check_id,
-        at_rpm: told.at_rpm,
-        at_boost_kpa: told.at_boost_kpa,
-        element: told.element,
-        unit: told.unit,
-        low: told.low,
-        high: told.high,
-        received: received?.value ?? null,
-        received_verdict: received?.verdict ?? 'not measured',
-        left: left?.value ?? null,
-        left_verdict: left?.verdict ?? 'not measured',
-      },
-    ];
+  return [...groups.values()].map((group): Beside => {
+    const [told] = group;
+    const run = leftRun(told);
+    const received = group.find((seen) => seen.run === 0);
+    const left = group.find((seen) => seen.run === run);
+    return {
+      figure: told.figure,
+      run,
+      test_point: told.test_point,
+      check_id: told.check_id,
+      at_rpm: told.at_rpm,
+      at_boost_kpa: told.at_boost_kpa,
+      element: told.element,
+      unit: told.unit,
+      low: told.low,
+      high: told.high,
+      received: received?.value ?? null,
+      received_verdict: received?.verdict ?? 'not measured',
+      left: left?.value ?? null,
+      left_verdict: left?.verdict ?? 'not measured',
+    };
   });
 }

@@ -58,13 +58,15 @@ export type Judged = z.infer<typeof judgedSchema>;
 export const besideSchema = z.strictObject({
   figure: text,
   ...spot,
+  /** The last run in which its stage was measured; empty for a test point that the sheet does not have. */
+  run: z.int().nullable(),
   unit,
   low: maybeReal,
   high: maybeReal,
   /** Run 0; empty where it was not measured then. */
   received: maybeReal,
   received_verdict: verdict,
-  /** The last run in which it was measured, which `run` names. */
+  /** The run that `run` names. */
   left: maybeReal,
   left_verdict: verdict,
 });

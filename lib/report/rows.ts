@@ -1,3 +1,4 @@
+import { layout } from '../calc/layout';
 import type { TableName } from '../log/table';
 import { tables } from '../log/tables';
 import {
@@ -85,3 +86,6 @@ function compareKeys(one: Key, other: Key): number {
   if (other === null) return 1;
   return one < other ? -1 : 1;
 }
+
+/** The columns of a result table that are figures or codes of the engine. */
+export const resultColumnNames = (table: FigureTable): readonly string[] => Object.keys(layout[table].columns);

@@ -5,7 +5,19 @@ import { logLabel } from '../../words/labels';
 import type { AuditRecord, Moved, Step } from '../record';
 import { num, txt, type FigureTable, type ReadingName, type Row } from '../rows';
 import { facts, element, paragraph, section, shown, table, type SheetElement, type SheetNode } from './nodes';
-import { asRead, dayWord, figure, fromFile, logColumns, placeWord, plain, resultColumn, runWord } from './words';
+import {
+  asRead,
+  dayWord,
+  figure,
+  logColumns,
+  placedTable,
+  placeOf,
+  placeWord,
+  plain,
+  resultColumn,
+  runWord,
+  standsIn,
+} from './words';
 
 /** The evidence behind the answers: specification, readings, what was done, what was worked out, and out of which files. */
 
@@ -31,23 +43,23 @@ export const specification = ({ specification: spec, job }: AuditRecord): SheetE
     paragraph(
       `Worked to revision ${shown(txt(job, 'spec_revision'))} of ${shown(txt(job, 'spec_id'))}; on the day the pump came in, ${dayWord(txt(job, 'received_on'))}, it was: ${spec.standing}.`,
     ),
-    table<Revision>(
+    placedTable<Revision>(
       'Revisions of this sheet in the log',
       [
         { head: 'Revision', cell: (each) => shown(each.revision) },
         { head: 'Valid from', cell: (each) => dayWord(each.valid_from) },
         { head: 'Worked to', cell: (each) => (each.used ? 'yes' : 'no') },
         { head: 'In force on the day', cell: (each) => (each.in_force ? 'yes' : 'no') },
-        { head: 'Stands in', cell: (each) => placeWord(each.file, each.row_no) },
       ],
       spec.revisions,
+      (each) => each,
     ),
     element('h3', {}, 'Limits worked to'),
     sheetFacts(spec.sheet),
     specTable('Test points of the sheet: setting', 'test_points', POINT_SETTING, spec.test_points),
     specTable('Test points of the sheet: limits and windows', 'test_points', POINT_LIMITS, spec.test_points),
     specTable('Governor and accessory checks of the sheet', 'checks', CHECKS, spec.checks),
-    specTable('Cam lift of the sheet', 'cam_lift', ['cam_deg', 'lift_mm'], spec.cam_lift),
+    camLift(spec.cam_lift),
   );
 
 const POINT_SETTING = [
@@ -67,7 +79,18 @@ const POINT_LIMITS = [
 const CHECKS = ['check_id', 'kind', 'speed_rpm', 'boost_kpa', 'lever', 'low', 'high', 'unit'];
 
 const specTable = (caption: string, name: TableName, columns: readonly string[], rows: readonly Row[]): SheetElement =>
-  table(caption, [...logColumns(name, columns, rows), fromFile], rows, 'The sheet has none.');
+  placedTable(caption, logColumns(name, columns, rows), rows, placeOf, 'The sheet has none.');
+
+/** A curve of many rows, told in few lines. */
+function camLift(rows: readonly Row[]): SheetElement {
+  const caption = element('strong', {}, 'Cam lift of the sheet: ');
+  if (rows.length === 0) return paragraph(caption, 'The sheet has none.');
+  const points = rows.map((row) => `${plain(row.cam_deg)}° ${plain(row.lift_mm)}`).join(', ');
+  const { from } = standsIn(rows, placeOf);
+  const numbers = rows.map((row) => num(row, 'row_no') ?? 0);
+  const span = from === '' ? '' : `${from}, rows ${Math.min(...numbers)} to ${Math.max(...numbers)}`;
+  return paragraph(caption, `${points} (camshaft angle, lift in mm)${span}.`);
+}
 
 const readings: Readonly<Record<ReadingName, readonly [caption: string, columns: readonly string[]]>> = {
   closures: ['Closures as read', ['run', 'element', 'cam_deg', 'lift_mm', 'preload_mm', 'instrument_id']],
@@ -100,7 +123,7 @@ export const asReadTables = (record: AuditRecord): SheetElement =>
     ...(Object.keys(readings) as ReadingName[]).map((name) => {
       const [caption, columns] = readings[name];
       const rows = record.readings[name];
-      return table(caption, [...logColumns(name, columns, rows), fromFile], rows);
+      return placedTable(caption, logColumns(name, columns, rows), rows, placeOf);
     }),
   );
 
@@ -182,27 +205,27 @@ export const work = (record: AuditRecord): SheetElement =>
         { head: 'Run', cell: ({ run }) => runWord(run) },
         { head: 'Step', cell: (each) => each.what },
         { head: 'Test point', cell: (each) => shown(each.test_point) },
-        { head: 'Rows', cell: ({ rows }) => String(rows), figure: true },
-        { head: 'From', cell: (each) => shown(each.from) },
-        { head: 'To', cell: (each) => shown(each.to) },
+        { head: 'Rows', cell: ({ rows }) => String(rows), kind: 'figure' },
+        { head: 'From', cell: (each) => shown(each.from), kind: 'line' },
+        { head: 'To', cell: (each) => shown(each.to), kind: 'line' },
         { head: 'Place known by', cell: (each) => each.known_by },
       ],
       record.steps,
     ),
-    table<Moved>(
+    placedTable<Moved>(
       'Shims and barrels moved',
       [
         { head: 'After run', cell: ({ run }) => runWord(run) },
         { head: 'Element', cell: (each) => String(each.element) },
         { head: 'What', cell: (each) => each.what },
-        { head: 'Before', cell: (each) => (each.before === null ? '–' : asRead(each.before)), figure: true },
-        { head: 'After', cell: (each) => (each.after === null ? '–' : asRead(each.after)), figure: true },
-        { head: 'Change', cell: (each) => figure(each.change, each.unit, true), figure: true },
-        { head: 'Planned', cell: (each) => figure(each.planned, each.unit, true), figure: true },
-        { head: 'On the card', cell: (each) => figure(each.stated, each.unit, true), figure: true },
-        { head: 'Stands in', cell: (each) => placeWord(each.file, each.row_no) },
+        { head: 'Before', cell: (each) => (each.before === null ? '–' : asRead(each.before)), kind: 'figure' },
+        { head: 'After', cell: (each) => (each.after === null ? '–' : asRead(each.after)), kind: 'figure' },
+        { head: 'Change', cell: (each) => figure(each.change, each.unit, true), kind: 'figure' },
+        { head: 'Planned', cell: (each) => figure(each.planned, each.unit, true), kind: 'figure' },
+        { head: 'On the card', cell: (each) => figure(each.stated, each.unit, true), kind: 'figure' },
       ],
       record.moved,
+      (each) => each,
     ),
   );
 
@@ -212,7 +235,7 @@ type Assumed = AuditRecord['assumed'][number];
 export const leftOut = (record: AuditRecord): SheetElement =>
   section(
     'Left out and assumed',
-    table<Exclusion>(
+    placedTable<Exclusion>(
       'Draws that do not count',
       [
         { head: 'Test point', cell: (each) => shown(each.test_point) },
@@ -223,19 +246,19 @@ export const leftOut = (record: AuditRecord): SheetElement =>
         {
           head: 'Read',
           cell: (each) => inLogUnits.beside(each.reading, [each.low, each.high], each.unit).value,
-          figure: true,
+          kind: 'figure',
         },
         { head: 'Window', cell: (each) => inLogUnits.beside(each.reading, [each.low, each.high], each.unit).band },
-        { head: 'Stands in', cell: (each) => placeWord(each.file, each.row_no) },
       ],
       record.exclusions,
+      (each) => each,
       'Every draw counts.',
     ),
     table<Assumed>(
       'Values assumed',
       [
         { head: 'What', cell: (each) => shown(each.what) },
-        { head: 'Value', cell: (each) => figure(each.value, each.unit), figure: true },
+        { head: 'Value', cell: (each) => figure(each.value, each.unit), kind: 'figure' },
         { head: 'Basis', cell: (each) => each.basis },
       ],
       record.assumed,
@@ -263,7 +286,7 @@ export const origins = (record: AuditRecord): SheetElement =>
       [
         { head: 'File', cell: (each) => shown(each.file) },
         { head: 'SHA-256 of the file', cell: (each) => element('code', {}, each.sha256) },
-        { head: 'Rows', cell: ({ rows }) => String(rows), figure: true },
+        { head: 'Rows', cell: ({ rows }) => String(rows), kind: 'figure' },
       ],
       record.sources,
     ),

@@ -10,7 +10,7 @@ export const tags = [
   ...(['table', 'caption', 'thead', 'tbody', 'tr', 'th', 'td', 'strong', 'span', 'code'] as const),
 ] as const;
 export type Tag = (typeof tags)[number];
-export type AttributeName = 'class' | 'id' | 'scope' | 'aria-hidden';
+export type AttributeName = 'class' | 'id' | 'scope' | 'role' | 'tabindex' | 'aria-label' | 'aria-hidden';
 
 export interface SheetElement {
   readonly tag: Tag;
@@ -36,8 +36,8 @@ export const section = (title: string, ...children: readonly SheetNode[]): Sheet
 export interface SheetColumn<R> {
   readonly head: string;
   readonly cell: (row: R) => SheetNode;
-  /** A figure, which is set to the right. */
-  readonly figure?: boolean;
+  /** A figure is set to the right and stays on one line, as does a moment; free text of the log may break anywhere. */
+  readonly kind?: 'figure' | 'line' | 'free';
 }
 
 /** A table whose head is repeated on each page; a sentence where there is nothing to list. */
@@ -49,11 +49,12 @@ export function table<R>(
 ): SheetElement {
   if (rows.length === 0) return element('p', { class: 'none' }, element('strong', {}, `${caption}: `), none);
   const kind = (column: SheetColumn<R>): SheetElement['attributes'] =>
-    column.figure === true ? { class: 'figure' } : {};
-  return element(
+    column.kind === undefined ? {} : { class: column.kind };
+  // A long one may run over several pages; a short one moves to the next page whole.
+  const long = rows.length > MOST_ROWS_WHOLE;
+  const inside = element(
     'table',
-    // A long one may run over several pages; a short one moves to the next page whole.
-    rows.length > MOST_ROWS_WHOLE ? { class: 'long' } : {},
+    {},
     element('caption', {}, caption),
     element(
       'thead',
@@ -68,6 +69,9 @@ export function table<R>(
       ),
     ),
   );
+  // On a narrow screen it moves sideways by itself, which a keyboard must be able to do.
+  const box = { class: long ? 'wide long' : 'wide', role: 'region', tabindex: '0', 'aria-label': `Table: ${caption}` };
+  return element('div', box, inside);
 }
 
 /** More rows than these do not fit on one page. */

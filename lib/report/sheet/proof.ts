@@ -138,10 +138,16 @@ function spotWord(each: Judged | Beside): string {
 }
 
 const what: SheetColumn<Judged | Beside> = { head: 'Figure', cell: (each) => each.figure };
-const where: SheetColumn<Judged | Beside> = { head: 'Where', cell: spotWord };
+const where: SheetColumn<Judged | Beside> = { head: 'Where', cell: spotWord, kind: 'free' };
 
+const BARE = { bare: true } as const;
 const judgedBand = (each: Judged): { readonly value: string; readonly band: string } =>
-  inLogUnits.beside(each.value, [each.low, each.high], each.unit);
+  inLogUnits.beside(each.value, [each.low, each.high], each.unit, BARE);
+const inUnit: SheetColumn<Judged | Beside> = {
+  head: 'Unit',
+  cell: (each) => inLogUnits.symbol(each.unit),
+  kind: 'line',
+};
 
 export const judged = (record: AuditRecord): SheetElement =>
   section(
@@ -154,9 +160,10 @@ export const judged = (record: AuditRecord): SheetElement =>
         { head: 'Run', cell: ({ run }) => runWord(run) },
         what,
         where,
-        { head: 'Value', cell: (each) => judgedBand(each).value, figure: true },
-        { head: 'Limits', cell: (each) => judgedBand(each).band },
-        { head: 'U (k = 2)', cell: (each) => uncertainty(each.uncertainty, each.unit), figure: true },
+        { head: 'Value', cell: (each) => judgedBand(each).value, kind: 'figure' },
+        { head: 'Limits', cell: (each) => judgedBand(each).band, kind: 'line' },
+        { head: 'U (k = 2)', cell: (each) => uncertainty(each.uncertainty, each.unit), kind: 'figure' },
+        inUnit,
         { head: 'Plain', cell: (each) => verdictWord(each.verdict) },
         { head: 'Decision', cell: (each) => decisionWord(each.decision) },
         { head: 'Rule', cell: ({ rule }) => (rule === 'guarded' ? 'G' : 'P') },
@@ -176,17 +183,22 @@ export const beside = (record: AuditRecord): SheetElement =>
         where,
         {
           head: 'As received',
-          cell: (each) => inLogUnits.beside(each.received, [each.low, each.high], each.unit).value,
-          figure: true,
+          cell: (each) => inLogUnits.beside(each.received, [each.low, each.high], each.unit, BARE).value,
+          kind: 'figure',
         },
         { head: 'Then', cell: (each) => verdictWord(each.received_verdict) },
         {
           head: 'As left',
-          cell: (each) => inLogUnits.beside(each.left, [each.low, each.high], each.unit).value,
-          figure: true,
+          cell: (each) => inLogUnits.beside(each.left, [each.low, each.high], each.unit, BARE).value,
+          kind: 'figure',
         },
         { head: 'Then', cell: (each) => verdictWord(each.left_verdict) },
-        { head: 'Limits', cell: (each) => inLogUnits.beside(null, [each.low, each.high], each.unit).band },
+        {
+          head: 'Limits',
+          cell: (each) => inLogUnits.beside(null, [each.low, each.high], each.unit, BARE).band,
+          kind: 'line',
+        },
+        inUnit,
         { head: 'Run left', cell: ({ run }) => runWord(run) },
       ],
       record.received_and_left,
@@ -221,25 +233,25 @@ export const gauges = (record: AuditRecord): SheetElement =>
     table<AuditRecord['gauges'][number]>(
       'Gauges and their calibration on the day',
       [
-        { head: 'Gauge', cell: (each) => shown(each.instrument_id) },
-        { head: 'Kind', cell: (each) => shown(each.kind) },
+        { head: 'Gauge', cell: (each) => shown(each.instrument_id), kind: 'free' },
+        { head: 'Kind', cell: (each) => shown(each.kind), kind: 'free' },
         { head: 'Read', cell: (each) => `${each.readings} ${each.readings_of}` },
         {
           head: 'On',
           cell: (each) => (each.first_day === each.last_day ? each.first_day : `${each.first_day} to ${each.last_day}`),
         },
-        { head: 'Calibrated', cell: (each) => dayWord(each.calibrated_on) },
-        { head: 'Due', cell: (each) => dayWord(each.due_on) },
+        { head: 'Calibrated', cell: (each) => dayWord(each.calibrated_on), kind: 'line' },
+        { head: 'Due', cell: (each) => dayWord(each.due_on), kind: 'line' },
         {
           head: 'U (k = 2)',
           cell: (each) =>
             each.expanded_uncertainty === null
               ? 'not stated'
               : `${asRead(each.expanded_uncertainty)} ${shown(each.unit ?? '')}`.trimEnd(),
-          figure: true,
+          kind: 'figure',
         },
         { head: 'Standing', cell: (each) => marked(gaugeMarks[each.standing], each.standing) },
-        { head: 'Stands in', cell: (each) => placeWord(each.file, each.row_no) },
+        { head: 'Stands in', cell: (each) => placeWord(each.file, each.row_no), kind: 'free' },
       ],
       record.gauges,
       'No reading with a gauge.',
@@ -268,5 +280,5 @@ export const closing = (record: AuditRecord): readonly SheetElement[] => [
     ),
   ),
   section('What this record does not know', list(record.scope.not_known)),
-  section('Before you act on a figure', list(record.scope.cautions), paragraph(record.scope.decides)),
+  section('Before you act on a figure', paragraph(record.scope.decides), list(record.scope.cautions)),
 ];

@@ -15,7 +15,7 @@ export const sheetOf = (record: AuditRecord, hash: string): SheetElement =>
       {},
       element('h1', {}, `Audit record of job ${shown(txt(record.job, 'job_id'))}`),
       paragraph(
-        `${shown(txt(record.job, 'pump_model'))}, serial number ${shown(txt(record.job, 'pump_serial'))}, received ${shown(txt(record.job, 'received_on'))}. Figures are in the log's own units.`,
+        `${shown(txt(record.job, 'pump_model'))}, serial number ${shown(txt(record.job, 'pump_serial'))}, received ${shown(txt(record.job, 'received_on'))}. Figures are in the log's own units. Run 0 is as received, run 1 the first measurement after assembly, later runs follow a correction.`,
       ),
       paragraph('SHA-256 of the record: ', element('code', { id: 'record-hash' }, hash)),
       paragraph(

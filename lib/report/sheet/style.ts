@@ -8,7 +8,7 @@ export const sheetStyle = `.record {
   background: #fff;
   font: 400 10pt/1.4 system-ui, 'Segoe UI', 'Liberation Sans', Arial, sans-serif;
   font-variant-numeric: tabular-nums;
-  overflow-wrap: anywhere;
+  overflow-wrap: break-word;
 }
 .record h1 { margin: 0 0 2mm; font-size: 16pt; line-height: 1.2; }
 .record h2 { margin: 7mm 0 2mm; padding-top: 1.5mm; border-top: 0.4mm solid #000; font-size: 12pt; line-height: 1.2; }
@@ -24,21 +24,28 @@ export const sheetStyle = `.record {
 .record caption { padding: 2mm 0 1mm; font-size: 9.5pt; font-weight: 700; text-align: left; }
 .record th, .record td { padding: 0.6mm 1.2mm; border: 0.1mm solid #777; text-align: left; vertical-align: top; }
 .record th { border-bottom: 0.3mm solid #000; font-weight: 700; overflow-wrap: normal; }
-.record .figure { text-align: right; }
+.record td.figure { text-align: right; white-space: nowrap; }
+.record th.figure { text-align: right; }
+.record td.line { white-space: nowrap; }
+.record td.free { min-width: 15mm; overflow-wrap: anywhere; }
+.record dd { overflow-wrap: anywhere; }
 .record .word { white-space: nowrap; }
 .record .word-bad { font-weight: 700; }
 .record .none { margin: 2mm 0; font-size: 9pt; }
 .record .as-written { white-space: pre-wrap; }
+.record .wide { overflow-x: auto; }
 @media screen and (max-width: 46rem) {
-  .record dl { grid-template-columns: 1fr; }
-  .record table { display: block; overflow-x: auto; }
+  .record dl { grid-template-columns: minmax(0, 1fr); }
 }
 @media print {
   .record { max-width: none; font-size: 9.5pt; }
   .record h1, .record h2, .record h3, .record caption { break-after: avoid; }
   .record thead { display: table-header-group; }
   .record tr, .record dl > div, .record li { break-inside: avoid; }
-  .record table:not(.long) { break-inside: avoid; }
+  .record .wide { overflow: visible; }
+  .record .wide:not(.long), .record dl { break-inside: avoid; }
+  .record tbody tr:first-child { break-before: avoid; }
+  .record tbody tr:nth-child(-n + 2) { break-after: avoid; }
 }
 `;
 

@@ -5,8 +5,9 @@ import { logLabel, resultLabel } from '../../words/labels';
 import type { Label } from '../../words/label';
 import type { TableName } from '../../log/table';
 import type { decisions } from '../record';
-import type { Cell, FigureTable, Row } from '../rows';
-import { marked, shown, type Mark, type SheetColumn, type SheetElement } from './nodes';
+import { tables } from '../../log/tables';
+import { num, txt, type Cell, type FigureTable, type Row } from '../rows';
+import { marked, shown, table, type Mark, type SheetColumn, type SheetElement } from './nodes';
 
 type Verdict = (typeof codes.verdict)[number];
 
@@ -38,9 +39,9 @@ export const figure = (value: number | null, unit: Unit, sign = false): string =
 
 /** An uncertainty has one digit more than its figure. */
 export const uncertainty = (value: number | null, unit: Unit): string =>
-  inLogUnits.figure(value, unit, { decimals: units[unit].decimals + 1 });
+  inLogUnits.figure(value, unit, { decimals: units[unit].decimals + 1, bare: true });
 
-export const runWord = (run: number): string => (run < 0 ? NO_FIGURE : run === 0 ? '0, as received' : String(run));
+export const runWord = (run: number | null): string => (run === null || run < 0 ? NO_FIGURE : String(run));
 
 /** A cell as it stands in the log. */
 export function plain(cell: Cell | undefined): string {
@@ -59,11 +60,12 @@ const headOf = ({ text, unit }: Label): string => {
 };
 
 /** A column of the log as it was read, under its label. */
-export const logColumn = (table: TableName, name: string): SheetColumn<Row> => ({
-  head: headOf(logLabel(table, name)),
-  cell: (row) => plain(row[name]),
-  figure: logLabel(table, name).unit !== null,
-});
+export function logColumn(name: TableName, column: string): SheetColumn<Row> {
+  const fact = tables[name].columns.find((each) => each.name === column);
+  const label = logLabel(name, column);
+  const kind = label.unit !== null ? 'figure' : fact?.kind === 'text' ? 'free' : 'line';
+  return { head: headOf(label), cell: (row) => plain(row[column]), kind };
+}
 
 /** Columns of the log of which some row has something to say. */
 export const logColumns = (table: TableName, names: readonly string[], rows: readonly Row[]): SheetColumn<Row>[] =>
@@ -71,11 +73,41 @@ export const logColumns = (table: TableName, names: readonly string[], rows: rea
     .filter((name) => rows.some((row) => row[name] !== null && row[name] !== undefined))
     .map((name) => logColumn(table, name));
 
-export const fromFile: SheetColumn<Row> = {
-  head: 'Stands in',
-  cell: (row) =>
-    placeWord(typeof row.file === 'string' ? row.file : null, typeof row.row_no === 'number' ? row.row_no : null),
-};
+export interface Placed {
+  readonly file: string | null;
+  readonly row_no: number | null;
+}
+
+/** Where rows stand: the file is told once where it is the same for all. */
+export function standsIn<R>(
+  rows: readonly R[],
+  of: (row: R) => Placed,
+): { readonly from: string; readonly column: SheetColumn<R> } {
+  const files = new Set(rows.map((row) => of(row).file));
+  const [only] = files;
+  if (files.size === 1 && only !== null && only !== undefined) {
+    const rowOf = ({ row_no }: Placed): string => (row_no === null ? NO_FIGURE : String(row_no));
+    return { from: `, from ${shown(only)}`, column: { head: 'Row', cell: (row) => rowOf(of(row)), kind: 'figure' } };
+  }
+  return {
+    from: '',
+    column: { head: 'Stands in', cell: (row) => placeWord(of(row).file, of(row).row_no), kind: 'free' },
+  };
+}
+
+export const placeOf = (row: Row): Placed => ({ file: txt(row, 'file'), row_no: num(row, 'row_no') });
+
+/** A table with, last, the rows of the files that its rows stand in. */
+export function placedTable<R>(
+  caption: string,
+  columns: readonly SheetColumn<R>[],
+  rows: readonly R[],
+  of: (row: R) => Placed,
+  none?: string,
+): SheetElement {
+  const { from, column } = standsIn(rows, of);
+  return table(`${caption}${from}`, [...columns, column], rows, none);
+}
 
 /** Columns that are names, codes or counts, and have no unit. */
 const asCell = (cell: Cell | undefined, label: Label): string => {
@@ -90,9 +122,13 @@ const NAMES: Readonly<Record<string, string>> = {
   check_id: 'Check',
 };
 
-export function resultColumn(table: FigureTable, name: string): SheetColumn<Row> {
+export function resultColumn(of: FigureTable, name: string): SheetColumn<Row> {
   const named = NAMES[name];
-  if (named !== undefined) return { head: named, cell: (row) => plain(row[name]) };
-  const label = resultLabel(table, name);
-  return { head: headOf(label), cell: (row) => asCell(row[name], label), figure: label.unit !== null };
+  if (named !== undefined) return { head: named, cell: (row) => plain(row[name]), kind: 'free' };
+  const label = resultLabel(of, name);
+  return {
+    head: headOf(label),
+    cell: (row) => asCell(row[name], label),
+    kind: label.unit === null ? 'line' : 'figure',
+  };
 }
