@@ -88,7 +88,12 @@ const reasonColumns = (n: number, set: (change: AuditChange) => void): readonly 
   },
   { label: resultLabel('findings', 'severity'), cell: ({ severity }) => severity },
   { label: terms.reasonJobs, cell: ({ jobs }) => count(jobs), number: true },
-  { label: terms.interval, head: 'share, interval', cell: ({ jobs }) => shareWords(jobs, n), number: true },
+  {
+    label: { ...terms.interval, unit: null },
+    head: 'share, interval',
+    cell: ({ jobs }) => shareWords(jobs, n),
+    number: true,
+  },
   { label: terms.reasonAlone, cell: ({ alone }) => count(alone), number: true },
   { label: terms.supply, cell: ({ supply }) => supplyWords[supply] },
   { label: terms.firstSeen, cell: ({ first }) => day(first) },
