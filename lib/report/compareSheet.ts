@@ -35,7 +35,7 @@ function whereabouts(lines: readonly string[], at: number): string {
     return isFact ? `${heading}, ${seen(lines[term] ?? '')}` : heading;
   }
   const cells = lines.slice(row + 1, at).filter(isCell);
-  const heads = lines.slice(headed, row).filter((line) => line.startsWith('<th'));
+  const heads = lines.slice(headed, row).filter((line) => /^<th[ >]/.test(line));
   const name = seen(heads[cells.length] ?? '');
   const first = cells.slice(0, NAMING).map(seen).join(', ');
   return `${heading}${first === '' ? '' : `, row ${first}`}${name === '' ? '' : `, ${name}`}`;

@@ -70,10 +70,13 @@ export function table<R>(
     ),
   );
   // On a narrow screen it moves sideways by itself, which a keyboard must be able to do.
-  const box = { class: long ? 'wide long' : 'wide', role: 'region', tabindex: '0', 'aria-label': `Table: ${caption}` };
+  const kinds = ['wide', ...(long ? ['long'] : []), ...(columns.length >= MANY_COLUMNS ? ['dense'] : [])];
+  const box = { class: kinds.join(' '), role: 'region', tabindex: '0', 'aria-label': `Table: ${caption}` };
   return element('div', box, inside);
 }
 
+/** So many columns need smaller letters to fit on paper. */
+const MANY_COLUMNS = 10;
 /** More rows than these do not fit on one page. */
 const MOST_ROWS_WHOLE = 25;
 

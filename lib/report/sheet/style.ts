@@ -29,7 +29,10 @@ export const sheetStyle = `.record {
 .record td.line { white-space: nowrap; }
 .record td.free { min-width: 15mm; overflow-wrap: anywhere; }
 .record dd { overflow-wrap: anywhere; }
+.record .dense table { font-size: 7pt; }
+.record .dense th, .record .dense td { padding: 0.5mm; }
 .record .word { white-space: nowrap; }
+.record dd .word { white-space: normal; }
 .record .word-bad { font-weight: 700; }
 .record .none { margin: 2mm 0; font-size: 9pt; }
 .record .as-written { white-space: pre-wrap; }
@@ -55,7 +58,7 @@ const cssText = (text: string): string =>
 
 /** The head and foot of each printed page. Both papers are wide enough for what stands between these margins. */
 export const pageStyle = (job: string, hash: string): string => `@page {
-  margin: 16mm 14mm 16mm;
+  margin: 16mm 12mm 16mm;
   @top-left { content: ${cssText(`Audit record of job ${job}`)}; font: 8pt sans-serif; }
   @top-right { content: 'Page ' counter(page) ' of ' counter(pages); font: 8pt sans-serif; }
   @bottom-left { content: ${cssText(`SHA-256 ${hash}`)}; font: 7pt monospace; }
