@@ -15,10 +15,13 @@ const floors = [
   ['lib/keep', ['lib/units', 'lib/log']],
   ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find', 'lib/quote']],
-  ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words']],
+  ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words', 'lib/keep']],
   ['lib/charts', ['lib/units', 'lib/words']],
   ['lib/site', []],
-  ['lib/headless', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words', 'lib/report']],
+  [
+    'lib/headless',
+    ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words', 'lib/report', 'lib/keep'],
+  ],
 ];
 const zones = floors.map(([target, may]) => ({
   target: `./${target}`,

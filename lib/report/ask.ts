@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { Question, SqlValue } from '../store/question';
+import { auditQueue } from '../store/questions/auditQueue';
 import { jobExcluded } from '../store/questions/jobExcluded';
 import { jobFindingRows, jobFindings } from '../store/questions/jobFindings';
 import { jobGauges } from '../store/questions/jobGauges';
@@ -8,11 +9,17 @@ import { jobSpecInForce } from '../store/questions/jobSpecInForce';
 import { assemble } from './assemble';
 import { recordSchema, type AuditRecord } from './record';
 import { cardRows, figureRows, figureTables, readingNames, readingRows, specNames, specRows, type Row } from './rows';
+import { summaryOf } from './summary';
 
 /** Runs a statement on the open log: a page's session and a database of either kind do. */
 export type Ask = (sql: string, params: readonly SqlValue[]) => Promise<readonly unknown[]>;
 
 type OfJob<R> = Question<{ readonly id: string }, R>;
+
+const EVERY_JOB = {
+  ...{ from: null, to: null, model: null, work: null, bench: null },
+  ...{ warranty: false, serial: null },
+} as const;
 
 /** The record of one job of the log, all jobs being worked out; null where the log has no such job. */
 export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | null> {
@@ -29,6 +36,10 @@ export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | n
   };
   const [card] = await answer(cardRows);
   if (card === undefined) return null;
+  const [queued] = z
+    .array(auditQueue.row)
+    .parse(await ask(auditQueue.sql, auditQueue.params({ ...EVERY_JOB, among: [id] })))
+    .filter((each) => each.job_id === id);
   const record = assemble({
     card,
     spec: await each(specNames, specRows),
@@ -41,6 +52,7 @@ export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | n
     excluded: await answer(jobExcluded),
     sources: await answer(jobSources),
     remarks: [],
+    ...(queued === undefined ? {} : { summary: summaryOf(queued) }),
   });
   return recordSchema.parse(record);
 }
