@@ -15,6 +15,7 @@ const floors = [
   ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find']],
   ['lib/charts', ['lib/units', 'lib/words']],
+  ['lib/report', ['lib/units', 'lib/stats', 'lib/quote', 'lib/words']],
   ['lib/site', []],
   ['lib/headless', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words']],
 ];
