@@ -10,7 +10,8 @@ export const FEWEST_RUNS = 5;
 export const baselineBasis = z.enum(['stated', 'new parts', 'no baseline']);
 export type BaselineBasis = z.infer<typeof baselineBasis>;
 
-const PAIR = String.raw`'^\s*(new\s+)?(plungers?\s*(and|&|\+|/)\s*barrels?|barrels?\s*(and|&|\+|/)\s*plungers?)(\s+(set|assembly|assemblies))?s?\s*$'`;
+/** A line of parts that is plungers and barrels, as shops write it. */
+export const PAIR = String.raw`'^\s*(new\s+)?(plungers?\s*(and|&|\+|/)\s*barrels?|barrels?\s*(and|&|\+|/)\s*plungers?)(\s+(set|assembly|assemblies))?s?\s*$'`;
 
 /**
  * The elements that got a new plunger and barrel in a job. A line of parts without an element stands for all of them where its
