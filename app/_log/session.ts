@@ -62,6 +62,11 @@ export interface LogSnapshot {
   readonly unopened: boolean;
 }
 
+interface SearchHooks {
+  readonly signal: AbortSignal;
+  readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
+}
+
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
   private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null, unopened: false };
@@ -127,16 +132,7 @@ class LogSession {
   }
 
   /** Searches the log for recurring faults, in the engine's worker. */
-  search = async (
-    options: SearchOptions,
-    {
-      signal,
-      onProgress,
-    }: {
-      readonly signal: AbortSignal;
-      readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
-    },
-  ): Promise<SearchAnswer> => {
+  search = async (options: SearchOptions, { signal, onProgress }: SearchHooks): Promise<SearchAnswer> => {
     const [{ asking, bench }, { searchLog }] = await Promise.all([this.open(), import('../../lib/store/search')]);
     return searchLog(asking, bench, options, {
       signal,
@@ -145,6 +141,9 @@ class LogSession {
       },
     });
   };
+
+  /** The database and the engine's worker, for what a page has worked out of the whole log. */
+  workers = async (): Promise<Pick<Started, 'asking' | 'bench'>> => this.open();
 
   /** Lets the pages ask what they already can: each statement of a calculation would go before theirs. */
   private async pagesServed(): Promise<void> {

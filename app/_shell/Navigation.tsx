@@ -15,6 +15,7 @@ const places = [
   ['/trends/', 'Trends'],
   ['/returns/', 'Returns'],
   ['/benches/', 'Benches'],
+  ['/quote/', 'Quote'],
 ] as const;
 
 function Places({ to, current }: { to: (path: string) => string; current: string | null }): ReactElement {

@@ -19,10 +19,12 @@ const askedSchema = z.object({
   complaint: text(200).nullable(),
   engine_hours: figure.nullable(),
   branch: text(60).nullable(),
-  /** As received, in the log's units: retention deficit (1 less retention over baseline), largest phase error [° cam], scatter [%]. */
+  /** As received, in the log's units: retention deficit (1 less retention over baseline), largest phase error [° cam],
+   * scatter [%], leak slope [mm³/stroke × rpm]. */
   retention_deficit: z.number().nullable(),
   phase_error_deg: figure.nullable(),
   scatter_percent: figure.nullable(),
+  leak_slope: z.number().nullable(),
 });
 
 const range = z.object({

@@ -30,6 +30,7 @@ export const madeQuote = (change: Partial<QuoteDocument> = {}): QuoteDocument =>
       retention_deficit: null,
       phase_error_deg: 0.8,
       scatter_percent: null,
+      leak_slope: null,
     },
     currency: 'EUR',
     told: { hours: told(14.5, 11, 19, 143), parts: told(800, 620, 1150, 120), days: told(8, 6, 12, 140) },
