@@ -26,6 +26,8 @@ export interface Tried {
 
 /** With fewer pairs the interval of their mean leans on a distribution that is not known. */
 const FEWEST_PAIRS = 30;
+/** A figure goes through a logarithm and back: two that differ by no more than this part are the same. */
+const HAIR = 1e-9;
 
 /** The median; a typed array sorts many times faster than one of mixed values. */
 function middleOr(values: readonly number[]): number | null {
@@ -65,7 +67,11 @@ function against(tried: readonly Tried[]): AgainstPlain[] {
   return plainWays.map((way, at): AgainstPlain => {
     const both = tried.filter(({ plain }) => Number.isFinite(plain[at]));
     const plainMiss = ({ plain, came }: Tried) => Math.abs((plain[at] ?? NaN) - came);
-    const pairs = both.length < FEWEST_PAIRS ? null : meanInterval(both.map((one) => plainMiss(one) - missOf(one)));
+    const nearer = (one: Tried) => {
+      const difference = plainMiss(one) - missOf(one);
+      return Math.abs(difference) > HAIR * Math.abs(one.came) ? difference : 0;
+    };
+    const pairs = both.length < FEWEST_PAIRS ? null : meanInterval(both.map(nearer));
     return {
       way,
       n: both.length,

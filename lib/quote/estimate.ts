@@ -41,17 +41,20 @@ function empty(prepared: Prepared, place: Place, asked: Asked, why: NotEnough): 
   };
 }
 
+/** All jobs stand in where there is none of the work, and draw nothing towards them. */
+const ALL = middleLevels.length - 1;
+
 /** The groups behind the middle: each takes its share of what the nearer ones leave to it. */
 function layersOf(prepared: Prepared, figure: Figure, told: Told, asked: Asked): Layer[] {
   const used = told.middles
     .map((middle, level) => ({ ...middle, level }))
-    .filter(({ centre }) => Number.isFinite(centre));
+    .filter(({ centre, level }) => Number.isFinite(centre) && (level === told.level || level < ALL));
   let left = 1;
-  return used.map(({ level, n, effectiveN, median }, k): Layer => {
+  return used.map(({ level, n, effectiveN, own }, k): Layer => {
     const weight = k === used.length - 1 ? left : (left * effectiveN) / (effectiveN + PARENT_JOBS);
     left -= weight;
     const group = groupAt(prepared, level, told.place, asked);
-    return { group, n, effectiveN, median: scaleOf[figure].from(median), weight };
+    return { group, n, effectiveN, median: scaleOf[figure].from(own), weight };
   });
 }
 

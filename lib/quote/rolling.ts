@@ -9,8 +9,8 @@ import type { QuoteHistory } from './types';
 export interface Middle {
   readonly n: number;
   readonly effectiveN: number;
-  /** NaN where the group has fewer than FEWEST_JOBS. */
-  readonly median: number;
+  /** Mean of the middle half; NaN where the group has fewer than FEWEST_JOBS. */
+  readonly own: number;
   readonly centre: number;
 }
 
@@ -147,11 +147,12 @@ export class Rolling {
       const sample = this.sampleAt(level, place);
       const n = sample?.n ?? 0;
       const effectiveN = (sample?.total ?? 0) / this.now;
-      const median = sample === undefined || n < FEWEST_JOBS ? NaN : sample.quantile(0.5);
-      const own = effectiveN / (effectiveN + PARENT_JOBS);
-      const centre = Number.isFinite(parent) ? own * median + (1 - own) * parent : median;
-      middles[level] = { n, effectiveN, median, centre };
-      if (Number.isFinite(centre)) parent = centre;
+      const own = sample === undefined || n < FEWEST_JOBS ? NaN : sample.midmean();
+      const weight = effectiveN / (effectiveN + PARENT_JOBS);
+      const centre = Number.isFinite(parent) ? weight * own + (1 - weight) * parent : own;
+      middles[level] = { n, effectiveN, own, centre };
+      // Other work says nothing of how long this takes: all jobs stand in where there is none of it, and draw nothing towards them.
+      if (Number.isFinite(centre) && level < LEVELS - 1) parent = centre;
     }
     return middles;
   }

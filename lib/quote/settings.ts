@@ -5,13 +5,13 @@ import type { Choices } from './types';
 /** After so many years a job counts half. */
 export const HALF_LIFE_YEARS = 3;
 /** A group's parent counts as many jobs finished today in the group's middle. */
-export const PARENT_JOBS = 4;
+export const PARENT_JOBS = 2;
 /** With fewer jobs a group tells no middle of its own. */
 export const FEWEST_JOBS = 3;
 /** A complaint's offset is drawn towards none as by so many jobs. */
-export const COMPLAINT_JOBS = 10;
+export const COMPLAINT_JOBS = 40;
 /** A slope needs so many jobs for each thing read. */
-export const JOBS_A_FEATURE = 20;
+export const JOBS_A_FEATURE = 60;
 /** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */
 export const MOST_ADJUSTMENT = Math.LN2;
 /** A rate or a share is told for a group from so many jobs on. */

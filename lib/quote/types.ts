@@ -110,7 +110,7 @@ export interface Layer {
   readonly group: Group;
   readonly n: number;
   readonly effectiveN: number;
-  /** Its own median, in the unit of the figure. */
+  /** Its own middle (the mean of the middle half, by ratios), in the unit of the figure; of days the median. */
   readonly median: number;
   readonly weight: number;
 }
@@ -138,7 +138,7 @@ export interface Drift {
 }
 
 export interface RangeSet {
-  /** Null where `notEnough` says why. */
+  /** The middle that is quoted. Null where `notEnough` says why. */
   readonly median: number | null;
   /** One for each of COVERAGES. */
   readonly ranges: readonly Range[];
