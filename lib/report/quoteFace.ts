@@ -61,7 +61,7 @@ function expectedOf({ told }: QuoteDocument, write: AmountWriter): string[] {
 
 const quantityOf = (kind: string, quantity: number, write: AmountWriter): string => {
   if (kind === 'allowance') return '';
-  return kind === 'labour' ? `${write.number(quantity, 2)}\u00a0h` : write.number(quantity, quantity % 1 === 0 ? 0 : 2);
+  return kind === 'labour' ? `${write.field(quantity)}\u00a0h` : write.number(quantity, quantity % 1 === 0 ? 0 : 2);
 };
 
 function sumLines(quote: QuoteDocument, write: AmountWriter): QuoteFace['sums'] {

@@ -114,15 +114,6 @@ export function rangeOf(
 export const rangeAt = ({ ranges }: RangeSet, coverage: number): Range | null =>
   ranges.find((range) => range.coverage === coverage) ?? null;
 
-/** `11.0 to 19.0 h`, or why there is none. */
-export function spokenRange(target: Target, set: RangeSet, currency: string | null, write: AmountWriter): string {
-  const range = rangeAt(set, SPOKEN);
-  if (range === null) return whyNot(set.notEnough);
-  return Number.isFinite(range.high) || range.low > 0
-    ? rangeOf(target, range, currency, write)
-    : whyNot(range.notEnough ?? set.notEnough);
-}
-
 /** Of what the figure rests on: `143 jobs (Heron, rebuild) since 2019`, and from whom it is borrowed. */
 export function basisWords(set: RangeSet): string {
   if (set.median === null) return capital(whyNot(set.notEnough));
@@ -136,26 +127,27 @@ export function basisWords(set: RangeSet): string {
   return `Borrowed from ${told}, since ${few}`;
 }
 
+/** `8 of 10 such jobs took 11.0 to 19.0 h`, or that it can't be told. */
+function strayWords(target: Target, set: RangeSet, currency: string | null, write: AmountWriter): string {
+  const range = rangeAt(set, SPOKEN);
+  return range === null || range.notEnough !== null
+    ? `how far it may stray can't be told, ${whyNot(range?.notEnough ?? set.notEnough)}`
+    : `8 of 10 such jobs took ${rangeOf(target, range, currency, write)}`;
+}
+
 /** The answer in one sentence for each figure that there is. */
 export function leadWords(estimate: Estimate, write: AmountWriter): readonly string[] {
-  const { asked, choices, hours, parts, days } = estimate;
+  const { asked, choices, hours } = estimate;
   const { currency } = choices;
   const start = jobWords(asked);
-  const said: string[] =
-    hours.median === null
-      ? [`${start}: hours can't be told, ${whyNot(hours.notEnough)}.`]
-      : [
-          `${start} takes about ${figureOf('hours', hours.median, currency, write)}; 8 of 10 such jobs took ${spokenRange('hours', hours, currency, write)}.`,
-        ];
-  if (parts.median !== null)
-    said.push(
-      `Parts about ${figureOf('parts', parts.median, currency, write)}, 8 of 10 ${spokenRange('parts', parts, currency, write)}.`,
-    );
-  if (days.median !== null)
-    said.push(
-      `Ready after about ${figureOf('days', days.median, currency, write)}, 8 of 10 ${spokenRange('days', days, currency, write)}.`,
-    );
-  return said;
+  const starts = { hours: `${start} takes about`, parts: 'Parts about', days: 'Ready after about' } as const;
+  const told = (['hours', 'parts', 'days'] as const).flatMap((target) => {
+    const { median } = estimate[target];
+    if (median === null) return [];
+    const figure = figureOf(target, median, currency, write);
+    return [`${starts[target]} ${figure}; ${strayWords(target, estimate[target], currency, write)}.`];
+  });
+  return hours.median === null ? [`${start}: hours can't be told, ${whyNot(hours.notEnough)}.`, ...told] : told;
 }
 
 /** Whether the shop became slower or dearer of late than it would have quoted; null where no job tells. */
@@ -266,9 +258,10 @@ export function againstWords(
   return `${off(own)} against ${off(plain)} of ${wayWords[way]}: ${verdict}${gap}, ${counted(n, 'job')}.`;
 }
 
-/** An error of a target; days with a tenth, since errors are small. */
+/** An error of a target: with a decimal more than the figure has, since errors are small. */
 export function offBy(target: Target, value: number | null, currency: string | null, write: AmountWriter): string {
   if (value === null || !Number.isFinite(value)) return NO_FIGURE;
+  if (target === 'hours') return `${write.number(value, 2)}\u00a0h`;
   return target === 'days' ? `${write.number(value, 1)}\u00a0days` : figureOf(target, value, currency, write);
 }
 

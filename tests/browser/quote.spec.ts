@@ -31,6 +31,7 @@ async function openQuote(page: Page): Promise<void> {
   await expect(page.getByRole('heading', { level: 1, name: 'Quote' })).toBeVisible();
 }
 
+const counter = (page: Page) => page.getByRole('form', { name: 'On the counter' });
 const lead = (page: Page) => page.locator('.quote-lead');
 const whatIf = (page: Page) => page.locator('.quote-whatif');
 const sum = (page: Page, name: string) => page.locator('.quote-sums div').filter({ hasText: name }).locator('dd');
@@ -58,10 +59,10 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   const serial = await serialFrom(page);
   await openQuote(page);
 
-  await page.getByLabel('Serial', { exact: false }).first().fill(serial);
+  await counter(page).getByLabel('Serial number').fill(serial);
   await page.keyboard.press('Enter');
-  await expect(page.getByLabel('Model')).toHaveValue('Heron', SLOW);
-  await page.getByLabel('Work').selectOption('rebuild');
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
+  await counter(page).getByLabel('Work').selectOption('rebuild');
   await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
   await expect(page).toHaveURL(/pump=Heron/);
   await expect(page).toHaveURL(new RegExp(`serial=${encodeURIComponent(serial)}`));
@@ -160,7 +161,7 @@ test('a link quotes the same job again, and a range says its chance', async ({ p
   expect(await saved(page, 'Save as HTML')).not.toContain('<img');
   // What is no figure in the address counts as not set.
   await page.goto('/quote/?pump=Dunlin&hours=lots&phase=-4');
-  await expect(page.getByLabel('Engine hours')).toHaveValue('', SLOW);
+  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('', SLOW);
 });
 
 test('a model that the log does not have is told from others, and says so', async ({ page }) => {
@@ -177,7 +178,7 @@ test('where the browser gives no storage, quotes live in the tab and the page sa
   });
   await openDemo(page);
   await openQuote(page);
-  await page.getByLabel('Model').selectOption('Heron');
+  await counter(page).getByLabel('Pump model').selectOption('Heron');
   await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByRole('button', { name: 'Keep this quote' }).click();
   const kept = page.getByRole('region', { name: 'Kept quotes' });

@@ -12,7 +12,7 @@ import {
   nearnessWords,
   overrunWords,
   rangeOf,
-  spokenRange,
+  leadWords,
   verdictWords,
 } from '../../lib/words/quote';
 
@@ -76,9 +76,20 @@ describe('a quote in words', () => {
     expect(plain(rangeOf('days', { low: 6, high: 12 }, null, write))).toBe('6 to 12 days');
     expect(plain(rangeOf('parts', { low: 620, high: 1150 }, 'EUR', write))).toBe('EUR 620 to EUR 1,150');
     expect(plain(rangeOf('hours', { low: 11, high: Infinity }, null, write))).toBe('from 11.0 h');
-    expect(spokenRange('hours', set({ ranges: [range(0.8, 0, Infinity)] }), null, write)).toBe(
-      'not enough data: too few past jobs',
-    );
+  });
+
+  it('answers in a sentence a figure, and says where a range or a figure can not be told', () => {
+    const choices = { today: '2026-01-01', currency: 'EUR', hourRate: null, partsIndexPerYear: 0, halfLifeYears: 3 };
+    const asked = { model: 'Heron', work: 'rebuild' };
+    const open = set({ median: 800, ranges: [range(0.8, 0, Infinity)] });
+    const none = set({ median: null, notEnough: 'no past jobs' });
+    const told = leadWords({ asked, choices, hours: set(), parts: open, days: none, cost: none, extra: [] }, write);
+    expect(told.map(plain)).toEqual([
+      'A rebuild of a Heron takes about 14.5 h; 8 of 10 such jobs took 11.0 to 19.0 h.',
+      "Parts about EUR 800; how far it may stray can't be told, not enough data: too few past jobs.",
+    ]);
+    const silent = leadWords({ asked, choices, hours: none, parts: none, days: none, cost: none, extra: [] }, write);
+    expect(silent).toEqual(["A rebuild of a Heron: hours can't be told, not enough data: the log has no such jobs."]);
   });
 
   it('tells a drift only where there is one', () => {
@@ -153,10 +164,10 @@ describe('the back-test in words', () => {
 
   it('tells both errors and their difference, with the sign', () => {
     expect(plain(againstWords('hours', against('yes'), null, write))).toBe(
-      '1.9 h against 2.6 h of the mean of the model: the quote is nearer, on average 0.5 h nearer (+0.3 h to +0.7 h), 412 jobs.',
+      '1.90 h against 2.60 h of the mean of the model: the quote is nearer, on average 0.50 h nearer (+0.30 h to +0.70 h), 412 jobs.',
     );
     expect(plain(againstWords('hours', against('no', -1), null, write))).toContain(
-      'the plain way is nearer, on average 0.5 h farther off (−0.3 h to −0.7 h)',
+      'the plain way is nearer, on average 0.50 h farther off (−0.30 h to −0.70 h)',
     );
   });
 });
