@@ -37,6 +37,9 @@ export const scaleOf: Readonly<Record<Figure, { to: (value: number) => number; f
 export const knownFrom = ({ received, finished }: QuoteHistory, row: number): number =>
   Math.max(finished[row] ?? NaN, received[row] ?? NaN);
 
+/** A sum of so many years ago at a rise of `index` a year. */
+export const inTodaysMoney = (cost: number, years: number, index: number): number => cost * (1 + index) ** years;
+
 /** Parts of each row in today's money; NaN where they are not told or are in another currency. */
 function partsToday(
   history: QuoteHistory,
@@ -47,7 +50,7 @@ function partsToday(
   if (currency !== null && wanted < 0) return new Float64Array(history.model.length).fill(NaN);
   return history.partsCost.map((cost, row) => {
     const years = (day - knownFrom(history, row)) / DAYS_A_YEAR;
-    return history.currency[row] === wanted ? cost * (1 + partsIndexPerYear) ** years : NaN;
+    return history.currency[row] === wanted ? inTodaysMoney(cost, years, partsIndexPerYear) : NaN;
   });
 }
 

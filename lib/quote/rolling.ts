@@ -55,6 +55,12 @@ function at<K, V>(map: Map<K, V>, key: K, make: () => V): V {
   return made;
 }
 
+/** A group's own middle drawn towards its parent's, which counts as PARENT_JOBS jobs finished today; as it is where there is no parent. */
+export function drawn(own: number, effectiveN: number, parent: number): number {
+  const weight = effectiveN / (effectiveN + PARENT_JOBS);
+  return Number.isFinite(parent) ? weight * own + (1 - weight) * parent : own;
+}
+
 const clip = (value: number): number => Math.min(MOST_ADJUSTMENT, Math.max(-MOST_ADJUSTMENT, value));
 const LEVELS = middleLevels.length;
 const NO_READINGS: readonly number[] = readFeatures.map(() => 0);
@@ -153,8 +159,7 @@ export class Rolling {
       const n = sample?.n ?? 0;
       const effectiveN = (sample?.total ?? 0) / this.now;
       const own = sample === undefined || n < FEWEST_JOBS ? NaN : sample.midmean();
-      const weight = effectiveN / (effectiveN + PARENT_JOBS);
-      const centre = Number.isFinite(parent) ? weight * own + (1 - weight) * parent : own;
+      const centre = drawn(own, effectiveN, parent);
       middles[level] = { n, effectiveN, own, centre };
       // Other work says nothing of how long this takes: all jobs stand in where there is none of it, and draw nothing towards them.
       if (Number.isFinite(centre) && level < LEVELS - 1) parent = centre;
@@ -175,8 +180,8 @@ export class Rolling {
       const [mine, theirs] = [own?.[k], all?.[k]];
       if (theirs === undefined || theirs.n === 0) return NaN;
       const parent = theirs.sum / theirs.total;
-      const drawn = PARENT_JOBS * this.now;
-      return value - ((mine?.sum ?? 0) + drawn * parent) / ((mine?.total ?? 0) + drawn);
+      const counted = PARENT_JOBS * this.now;
+      return value - ((mine?.sum ?? 0) + counted * parent) / ((mine?.total ?? 0) + counted);
     });
   }
 

@@ -44,8 +44,8 @@ describe('places of a distribution-free prediction interval', () => {
 });
 
 // By definition, in exact fractions (C): make_quote.py.
-test('weighted intervals and medians are those told in fractions', () => {
-  for (const { values, weights, coverage, low, high, median } of independent.intervals) {
+test('weighted intervals, medians and means of the middle half are those told in fractions', () => {
+  for (const { values, weights, coverage, low, high, median, midmean } of independent.intervals) {
     const interval = conformalInterval(values, coverage, weights);
     expect(interval?.low).toBe(low ?? -Infinity);
     expect(interval?.high).toBe(high ?? Infinity);
@@ -54,7 +54,15 @@ test('weighted intervals and medians are those told in fractions', () => {
       sample.add(value, weights[k] ?? NaN);
     });
     expect(sample.quantile(0.5)).toBeCloseTo(median, 12);
+    expect(sample.midmean()).toBeCloseTo(midmean, 9);
   }
+});
+
+// scipy's trim_mean with a quarter cut off at each end (C).
+test.each(independent.trimmed)('mean of the middle half of $values.length', ({ values, mean }) => {
+  const sample = new WeightedSample();
+  for (const value of values) sample.add(value, 3);
+  expect(sample.midmean()).toBeCloseTo(mean, 12);
 });
 
 describe('least squares on several columns', () => {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { day, int, middleHalf, middleHalfRow, quarterOf, real } from './rows';
+import { day, int, middleHalf, middleHalfRow, real } from './rows';
 
 const row = z.object({ element: int, quarter: day, ...middleHalfRow, out: int, tolerance: real });
 export type ErrorQuarter = z.infer<typeof row>;
@@ -12,7 +12,7 @@ export const phaseErrorsByQuarter = question<Filters, ErrorQuarter>(
   row,
   filterValues,
   `with ${PICKED_JOBS}
-  select f.element, ${quarterOf('p.received_on')} as quarter, ${middleHalf('f.error_deg')},
+  select f.element, p.quarter::varchar as quarter, ${middleHalf('f.error_deg')},
     (count(*) filter (where f.verdict = 'out'))::integer as out,
     max(t.tolerance_deg)::double as tolerance
   from picked p

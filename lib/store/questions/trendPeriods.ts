@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question, type Question } from '../question';
-import { DEFICITS, FITTED } from './retentionBaseline';
+import { DEFICITS } from './retentionBaseline';
 import { day, int, real, text } from './rows';
 import { LIGHT_POINTS } from './visitScatter';
 
@@ -41,7 +41,7 @@ const measured: Readonly<Record<TrendSeries, string>> = {
     where first_pass <> 'not counted')`,
   // All that was added, removed, raised or lowered in a job, whichever the run and the element.
   shims: `measured as (select job_no, sum(abs(made_mm)) as value from phasing where made_mm is not null group by job_no)`,
-  retention: `${FITTED}, ${DEFICITS},
+  retention: `${DEFICITS},
     measured as (select job_no, avg(deficit) as value from deficits where run = 0 and deficit is not null group by job_no)`,
   scatter: `${LIGHT_POINTS},
     measured as (select job_no, scatter_percent as value from light where run = 0)`,

@@ -4,6 +4,8 @@ import json
 from fractions import Fraction
 
 import numpy as np
+import scipy
+from scipy import stats
 
 rng = np.random.default_rng(20260101)
 
@@ -16,6 +18,23 @@ def plane(n, columns):
     centred = np.column_stack([np.ones(n), x - np.average(x, axis=0, weights=w)])
     slopes = np.linalg.lstsq(root * centred, root[:, 0] * y, rcond=None)[0][1:]
     return {"x": x.tolist(), "y": y.tolist(), "w": w.tolist(), "slopes": slopes.tolist()}
+
+
+def midmean(values, weights):
+    """What is left of the weights when a quarter is cut off at each end, one value after the other."""
+    total, done, sum_ = Fraction(0), Fraction(0), Fraction(0)
+    quarter = sum(weights) / 4
+    for value, weight in sorted(zip(values, weights)):
+        kept = max(Fraction(0), min(done + weight, 3 * quarter) - max(done, quarter))
+        done += weight
+        total += kept
+        sum_ += kept * value
+    return sum_ / total
+
+
+def trimmed(n):
+    values = rng.normal(10, 3, n).round(2)
+    return {"values": values.tolist(), "mean": float(stats.trim_mean(values, 0.25))}
 
 
 def interval(n):
@@ -38,14 +57,16 @@ def interval(n):
         "low": float(max(downs)) if downs else None,
         "high": float(min(ups)) if ups else None,
         "median": float((at + past) / 2),
+        "midmean": float(midmean([Fraction(str(v)) for v in values], weights)),
     }
 
 
 print(
     json.dumps(
         {
-            "made_by": f"make_quote.py, numpy {np.__version__}",
+            "made_by": f"make_quote.py, numpy {np.__version__}, scipy {scipy.__version__}",
             "planes": [plane(n, c) for n, c in [(8, 1), (12, 2), (30, 3), (60, 4)]],
+            "trimmed": [trimmed(n) for n in (4, 8, 40, 100)],
             "intervals": [interval(int(n)) for n in rng.integers(1, 60, 60)],
         }
     )
