@@ -12,6 +12,14 @@ export const digestTables = [
   'job_digests',
 ] as const;
 
+/** With fewer as-left runs after new plungers and barrels there is no baseline. */
+export const FEWEST_RUNS = 5;
+
+/** Where a retention baseline comes from. */
+export const baselineBases = ['stated', 'new parts', 'no baseline'] as const;
+type Basis = (typeof baselineBases)[number];
+const basis = (word: Basis): string => `'${word}'`;
+
 export const DIGEST_TABLES = [
   `create table gauge_uses (job_no INTEGER, gauge INTEGER);`,
   // A test point of a run with elements drawn twice or more: their readings, degrees of freedom, most repeats, sum of squares.
@@ -27,6 +35,13 @@ export const DIGEST_TABLES = [
     left_so BOOLEAN);`,
   // Rounds after assembly, those after the first at a test point, those of them called for; whether stacks or barrels were changed.
   `create table job_digests (job_no INTEGER, rounds INTEGER, again INTEGER, called_for INTEGER, adjusted BOOLEAN);`,
+  // By specification and pair of test points: what a retention is held against, and on how many runs it rests.
+  `create table retention_baselines (spec_no INTEGER, low_point INTEGER, rated_point INTEGER, runs INTEGER, basis VARCHAR,
+    baseline DOUBLE);`,
+  `create view deficits as
+    select r.*, b.runs, b.basis, b.baseline, 1 - r.retention / nullif(b.baseline, 0) as deficit
+    from retention_reads r join job_cards j on j.job_no = r.job_no
+    join retention_baselines b on b.spec_no = j.spec_no and b.low_point = r.low_point and b.rated_point = r.rated_point;`,
 ] as const;
 
 const changed = (after: string, before: string): string =>
@@ -82,3 +97,28 @@ export function digestsOf(batch: number): readonly string[] {
     'drop table counting',
   ];
 }
+
+/**
+ * What is told of all jobs together when the last batch is in. A baseline is the specification's own ratio; where that is not stated,
+ * the median over the new elements as left, model by model and pair of test points by pair, of all jobs in the log: filters narrow
+ * what is shown and not what it is held against.
+ */
+export const DIGEST_OF_ALL = [
+  'delete from retention_baselines',
+  `insert into retention_baselines
+    with medians as (
+      select j.pump_model, r.low_point, r.rated_point, count(distinct r.job_no)::integer as runs,
+        quantile_cont(r.retention, 0.5)::double as median
+      from retention_reads r semi join fitted f on f.job_no = r.job_no and f.element = r.element
+      join job_cards j on j.job_no = r.job_no
+      where r.left_so group by j.pump_model, r.low_point, r.rated_point
+    ), pair as (
+      select distinct j.spec_no, j.pump_model, r.low_point, r.rated_point from retention_reads r join job_cards j using (job_no)
+    )
+    select p.spec_no, p.low_point, p.rated_point, coalesce(m.runs, 0),
+      case when s.retention_ratio is not null then ${basis('stated')}
+        when m.runs >= ${FEWEST_RUNS} then ${basis('new parts')} else ${basis('no baseline')} end,
+      case when s.retention_ratio is not null then s.retention_ratio when m.runs >= ${FEWEST_RUNS} then m.median end
+    from pair p join specs s on s.spec_no = p.spec_no
+    left join medians m on m.pump_model = p.pump_model and m.low_point = p.low_point and m.rated_point = p.rated_point`,
+] as const;

@@ -3,7 +3,7 @@ import type { Gauge, Spec } from '../calc/types';
 import type { TableName } from '../log/table';
 import { tables } from '../log/tables';
 import type { Database } from './database';
-import { digestsOf, digestTables } from './digests';
+import { DIGEST_OF_ALL, digestsOf, digestTables } from './digests';
 import { handed, handedSql, JOB_COLUMNS, readingTables, type ReadingTable } from './handed';
 import { batchParts, type Answer, type Batch, type BatchPart } from './numbers';
 import { readGauges, readSpecs, SUPERSEDED_DAY } from './specs';
@@ -57,6 +57,7 @@ export async function recalculate<Packed>(
   await forget(db);
   options.onProgress?.(0, due);
   const done = due === 0 ? 0 : await work(db, calculator, due, batchJobs, options);
+  for (const sql of DIGEST_OF_ALL) await db.run(sql);
   await db.run('drop table due; drop table inputs');
   return { recalculated: done, unchanged: jobs - due, cancelled: done < due };
 }

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { day, int, middleHalf, middleHalfRow, real } from './rows';
 
 const row = z.object({ element: int, quarter: day, ...middleHalfRow, out: int, tolerance: real });
@@ -16,8 +17,8 @@ export const phaseErrorsByQuarter = question<Filters, ErrorQuarter>(
     (count(*) filter (where f.verdict = 'out'))::integer as out,
     max(t.tolerance_deg)::double as tolerance
   from picked p
-  join phasing f on f.job_no = p.job_no
-  join timing t on t.job_no = f.job_no and t.run = f.run
+  join ${told('phasing', 'job_no', 'run', 'element', 'error_deg', 'verdict')} f on f.job_no = p.job_no
+  join ${told('timing', 'job_no', 'run', 'tolerance_deg')} t on t.job_no = f.job_no and t.run = f.run
   where f.run = 0 and f.error_deg is not null
   group by f.element, quarter order by f.element, quarter`,
 );

@@ -10,13 +10,20 @@ export type Occasion = z.infer<typeof occasion>;
 
 /** Retention of picked jobs' elements as received (run 0) and as left (last run measured). Needs PICKED_JOBS before it. */
 export const RETENTION_READ = `retention_read as (
-    select p.pump_model, p.quarter, r.element, r.retention, r.low_point, r.rated_point,
+    select p.pump_model, p.quarter, r.element, r.retention,
       case when r.run = 0 then 'as received' else 'as left' end as occasion
     from picked p join retention_reads r on r.job_no = p.job_no
     where r.run = 0 or r.left_so
   )`;
 
-const row = z.object({ pump_model: text, occasion, quarter: day, ...eightInTenRow, points: maybeText });
+const row = z.object({
+  pump_model: text,
+  occasion,
+  quarter: day,
+  ...eightInTenRow,
+  /** The pairs of test points that the model's specifications have it read at. */
+  points: maybeText,
+});
 export type RetentionQuarter = z.infer<typeof row>;
 
 /** Low-speed retention of each model by quarter, all its elements together. */
@@ -29,10 +36,9 @@ export const retentionByModel = question<Filters, RetentionQuarter>(
     select pump_model, occasion, quarter, ${eightInTen('retention')}
     from retention_read group by pump_model, occasion, quarter
   ), pair as (
-    select pump_model, occasion, quarter, ${RETENTION_POINTS} as points
-    from (select distinct pump_model, occasion, quarter, low_point, rated_point from retention_read)
-  )
-  select t.* replace (t.quarter::varchar as quarter), string_agg(points, ', ' order by points) as points
-  from told t join pair using (pump_model, occasion, quarter)
-  group by all order by pump_model, occasion desc, quarter`,
+    select distinct p.pump_model, ${RETENTION_POINTS} as points
+    from (select distinct pump_model, spec_no from picked) p join retention_baselines using (spec_no)
+  ), pairs as (select pump_model, string_agg(points, ', ' order by points) as points from pair group by pump_model)
+  select t.* replace (t.quarter::varchar as quarter), p.points
+  from told t join pairs p using (pump_model) order by pump_model, occasion desc, quarter`,
 );
