@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import { quoteNames, type QuoteName } from '../../quote/types';
 import { PAIR } from '../cards';
-import { DEFICITS } from './retentionBaseline';
 import { int, text } from './rows';
 import { LIGHT_POINTS } from './visitScatter';
 
@@ -45,7 +44,7 @@ const told = (yes: string, isTold: string): string =>
  * A row a job, in the order of their numbers; no cell is empty. As received is run 0. Parts are told by jobs that have a line of them or a cost
  * written; a second run by jobs with any reading. New barrels are lines of plungers and barrels, camshaft is any line that names one.
  */
-export const QUOTE_HISTORY = `with ${DEFICITS}, ${LIGHT_POINTS},
+export const QUOTE_HISTORY = `with ${LIGHT_POINTS},
   fitted_parts as (
     select job_no, bool_or(quantity > 0 and regexp_matches(part, ${PAIR}, 'i')) as barrels,
       bool_or(quantity > 0 and regexp_matches(part, 'cam[ -]?shaft', 'i')) as camshaft
