@@ -13,10 +13,11 @@ const floors = [
   ['lib/quote', ['lib/units', 'lib/stats']],
   ['lib/log', ['lib/units']],
   ['lib/keep', ['lib/units', 'lib/log']],
-  ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find']],
+  ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find', 'lib/quote']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find', 'lib/quote']],
   ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words', 'lib/keep']],
   ['lib/charts', ['lib/units', 'lib/words']],
+  ['lib/report', ['lib/units', 'lib/stats', 'lib/quote', 'lib/words']],
   ['lib/site', []],
   [
     'lib/headless',

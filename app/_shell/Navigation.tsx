@@ -16,6 +16,7 @@ const places = [
   ['/returns/', 'Returns'],
   ['/benches/', 'Benches'],
   ['/audit/', 'Audit'],
+  ['/quote/', 'Quote'],
 ] as const;
 
 function Places({ to, current }: { to: (path: string) => string; current: string | null }): ReactElement {
