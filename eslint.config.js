@@ -15,9 +15,8 @@ const floors = [
   ['lib/keep', ['lib/units', 'lib/log']],
   ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find', 'lib/quote']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find', 'lib/quote']],
-  ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words', 'lib/keep']],
+  ['lib/report', ['lib/units', 'lib/calc', 'lib/stats', 'lib/quote', 'lib/log', 'lib/store', 'lib/words', 'lib/keep']],
   ['lib/charts', ['lib/units', 'lib/words']],
-  ['lib/report', ['lib/units', 'lib/stats', 'lib/quote', 'lib/words']],
   ['lib/site', []],
   [
     'lib/headless',
