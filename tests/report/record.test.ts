@@ -217,7 +217,7 @@ describe('records of the demo log', () => {
 
   it('decide each test point as the engine does', async () => {
     const jobs = await log.db.rows(
-      'select job_id from outcomes order by breaking desc, weakening desc, job_id limit 8',
+      'select job_id from outcomes order by breaking desc, weakening desc, job_id limit 4',
     );
     let compared = 0;
     for (const { job_id } of jobs) {
@@ -242,6 +242,7 @@ describe('records of the demo log', () => {
         compared += 1;
       }
     }
-    expect(compared).toBeGreaterThan(20);
-  });
+    expect(compared).toBeGreaterThan(12);
+    // A record is some thirty questions to a large log.
+  }, 240_000);
 });
