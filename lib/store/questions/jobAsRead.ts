@@ -4,7 +4,7 @@ import type { Column, TableName } from '../../log/table';
 import { tables } from '../../log/tables';
 import { question, type Question } from '../question';
 import { viewColumns } from '../tables';
-import { int, text, THIS_JOB } from './rows';
+import { int, ROWS_OF_THIS_JOB, text, THIS_JOB } from './rows';
 
 /** Rows of one job as they stand: what was read, what it is judged by, and what was worked out; column by column, nothing left out. */
 
@@ -53,7 +53,7 @@ const rowsOf = (
 
 /** The rows of one job in a table of readings, or its job card. */
 export const jobAsRead = (name: TableName, columns: readonly string[]): Question<{ readonly id: string }, PlainCells> =>
-  rowsOf(name, columns, `r.${THIS_JOB}`);
+  rowsOf(name, columns, `r.${ROWS_OF_THIS_JOB}`);
 
 /** The rows of the specification revision that one job was worked to. */
 export const jobSpecification = (

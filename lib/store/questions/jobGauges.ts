@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { day, int, maybeInt, maybeReal, maybeText } from './rows';
+import { day, int, maybeInt, maybeReal, maybeText, ROWS_OF_THIS_JOB } from './rows';
 
 const row = z.object({
   /** What was read with it. */
@@ -35,9 +35,10 @@ export const jobGauges = question<{ readonly id: string }, JobGauge>(
   (args) => [args.id],
   `with this as (select job_no, received_on from jobs where job_id = $1::varchar),
   taken as (
-    select 'closures' as readings_of, c.instrument_id, this.received_on as day from closures c join this using (job_no)
+    select 'closures' as readings_of, c.instrument_id, this.received_on as day from closures c join this using (job_no) where c.${ROWS_OF_THIS_JOB}
     union all
     select 'draws', d.instrument_id, coalesce(d.taken_at::date, this.received_on) from draws d join this using (job_no)
+    where d.${ROWS_OF_THIS_JOB}
   ), held as (
     select t.*, i.calibrated_on, i.due_on, i.kind, i.bench_id, i.expanded_uncertainty, i.unit, i.source_no, i.row_no,
       case when t.instrument_id is null then 'not written down'

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { int, text, THIS_JOB } from './rows';
+import { int, text, ROWS_OF_THIS_JOB } from './rows';
 
 const row = z.object({
   file: text,
@@ -25,9 +25,9 @@ export const jobSources = question<{ readonly id: string }, JobSource>(
   (args) => [args.id],
   `with this as (select job_no, spec_id, spec_no from jobs where job_id = $1::varchar),
   named as (
-    select instrument_id from closures where ${THIS_JOB} union select instrument_id from draws where ${THIS_JOB}
+    select instrument_id from closures where ${ROWS_OF_THIS_JOB} union select instrument_id from draws where ${ROWS_OF_THIS_JOB}
   ), bearing as (
-    ${ofJob.map((table) => `select source_no from ${table} where ${THIS_JOB}`).join(' union all ')}
+    ${ofJob.map((table) => `select source_no from ${table} where ${ROWS_OF_THIS_JOB}`).join(' union all ')}
     union all select source_no from specs where spec_id = (select spec_id from this)
     ${ofSpec.map((table) => `union all select source_no from ${table} where spec_no = (select spec_no from this)`).join(' ')}
     union all select source_no from instruments where instrument_id in (select instrument_id from named)
