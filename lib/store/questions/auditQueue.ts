@@ -126,18 +126,18 @@ export const auditQueue = question<AuditQueueArgs, QueuedJob>(
     select job_no, ${told(['stage', 'test_point', 'as_left', 'decision'], 'stage desc, point')} as stages
     from staged where as_left <> 'in' or decision <> 'in' group by job_no
   ),
-  read as materialized (
-    select job_no, instrument_id, count(*) as n from closures semi join wanted using (job_no) group by job_no, instrument_id
-    union all
-    select job_no, instrument_id, count(*) from draws semi join wanted using (job_no) group by job_no, instrument_id
-  ),
+  unlisted as (select u.* from unlisted_gauges u semi join wanted using (job_no)),
   read_of as (
-    select job_no, sum(n)::integer as readings, coalesce(sum(n) filter (instrument_id is null), 0)::integer as unnamed
-    from read group by job_no
+    select u.job_no, sum(u.readings)::integer as readings,
+      (coalesce(sum(u.readings) filter (u.gauge < 0), 0) - coalesce(any_value(x.n), 0))::integer as unnamed
+    from gauge_uses u semi join wanted using (job_no)
+    left join (select job_no, sum(readings) as n from unlisted group by job_no) x on x.job_no = u.job_no
+    group by u.job_no
   ),
   used as (
-    select distinct r.job_no, r.instrument_id, w.received_on
-    from read r join wanted w using (job_no) where r.instrument_id is not null
+    select u.job_no, n.instrument_id, w.received_on
+    from gauge_uses u join wanted w using (job_no) join gauge_numbers n using (gauge)
+    union all select u.job_no, u.instrument_id, w.received_on from unlisted u join wanted w using (job_no)
   ),
   standing as (
     select u.job_no, u.instrument_id, i.calibrated_on, i.due_on,
