@@ -1,8 +1,7 @@
-import { tableNames, type TableName } from '../lib/log/table';
 import { LATEST_YEAR_STARTS } from './calendar';
 import { badSheetRows, spoilText, spoilTyped, unspoilt, type Spoiled } from './mess';
 import { dice, streams } from './random';
-import { emptyJobRows, specTables, type WrittenRow, type WrittenRows } from './rows';
+import { emptyJobRows, shopTables, specTables, type ShopTable, type WrittenRow, type WrittenRows } from './rows';
 import { sheetRows, sheets, sheetsOn } from './sheets';
 import { simulate, type Simulation, type SimulationOptions } from './simulate';
 import type { BadRow, Truth, TruthsFile } from './truths';
@@ -14,7 +13,7 @@ export interface LogOptions extends SimulationOptions {
 
 /** A log in memory. */
 export interface Log {
-  readonly tables: Readonly<Record<TableName, readonly WrittenRow[]>>;
+  readonly tables: Readonly<Record<ShopTable, readonly WrittenRow[]>>;
   readonly truths: readonly Truth[];
   /** Their rows are counted from 1, as in the files. */
   readonly bad_rows: readonly BadRow[];
@@ -22,19 +21,19 @@ export interface Log {
 
 /** What a folder of a log is given, and what it then knows of itself. */
 export class Ledger {
-  readonly counts = new Map<TableName, number>();
+  readonly counts = new Map<ShopTable, number>();
   readonly bad: BadRow[] = [];
 
   constructor(
     private readonly folder: BadRow['folder'],
-    private readonly take: (table: TableName, rows: readonly WrittenRow[]) => void,
+    private readonly take: (table: ShopTable, rows: readonly WrittenRow[]) => void,
   ) {}
 
   add(tablesOfRows: WrittenRows, spoilt: Spoiled['spoilt']): void {
     for (const { index, ...bad } of spoilt) {
       this.bad.push({ folder: this.folder, row: (this.counts.get(bad.table) ?? 0) + index + 1, ...bad });
     }
-    for (const table of tableNames) {
+    for (const table of shopTables) {
       const rows = tablesOfRows[table];
       if (rows === undefined) continue;
       this.take(table, rows);
@@ -63,7 +62,7 @@ export class Ledger {
   }
 
   rowCounts(): Record<string, number> {
-    return Object.fromEntries(tableNames.map((table) => [table, this.counts.get(table) ?? 0]));
+    return Object.fromEntries(shopTables.map((table) => [table, this.counts.get(table) ?? 0]));
   }
 }
 
@@ -86,7 +85,7 @@ export function* spoiledChunks(
 export function generateLog(options: LogOptions): Log {
   const { mess = 'typed', seed } = options;
   const simulation = simulate(options);
-  const collected: Record<TableName, WrittenRow[]> = {
+  const collected: Record<ShopTable, WrittenRow[]> = {
     specs: [],
     cam_lift: [],
     test_points: [],

@@ -1,13 +1,13 @@
-import type { Column, TableName } from '../lib/log/table';
+import type { Column } from '../lib/log/table';
 import { tables } from '../lib/log/tables';
 import { models } from './models';
 import type { Dice } from './random';
-import { jobTables, nearest, type Cell, type JobTable, type WrittenRow } from './rows';
+import { jobTables, nearest, type Cell, type JobTable, type ShopTable, type WrittenRow } from './rows';
 import type { BadKind } from './truths';
 
 /** A bad row of one batch of rows: which one it is, counted from 0, and why it can't be taken. */
 export interface Spoilt {
-  readonly table: TableName;
+  readonly table: ShopTable;
   readonly index: number;
   readonly kind: BadKind;
   readonly column: string | null;
@@ -111,7 +111,7 @@ const copy = (rows: Readonly<Record<JobTable, readonly WrittenRow[]>>): Rows => 
 });
 
 const inOrder = (spoilt: readonly Spoilt[]): Spoilt[] => {
-  const order = new Map<TableName, number>(jobTables.map((table, i) => [table, i]));
+  const order = new Map<ShopTable, number>(jobTables.map((table, i) => [table, i]));
   return [...spoilt].sort((a, b) => (order.get(a.table) ?? 0) - (order.get(b.table) ?? 0) || a.index - b.index);
 };
 

@@ -1,5 +1,4 @@
 import type { z } from 'zod';
-import type { TableName } from '../lib/log/table';
 import type { barrels, closures, draws, governor, jobs, parts, shims } from '../lib/log/tables/jobs';
 import type { camLift, checks, instruments, specs, testPoints } from '../lib/log/tables/specs';
 
@@ -21,15 +20,18 @@ export interface Rows {
 
 export const specTables = ['specs', 'cam_lift', 'test_points', 'checks', 'instruments'] as const;
 export const jobTables = ['jobs', 'closures', 'shims', 'draws', 'barrels', 'governor', 'parts'] as const;
+/** The tables that the shop's log has: nobody has remarked on its jobs. */
+export const shopTables = [...specTables, ...jobTables] as const;
+export type ShopTable = (typeof shopTables)[number];
 export type SpecTable = (typeof specTables)[number];
 export type JobTable = (typeof jobTables)[number];
 
-export type CleanRows<T extends TableName> = { [K in T]: Rows[K][] };
+export type CleanRows<T extends ShopTable> = { [K in T]: Rows[K][] };
 
 export type Cell = string | number | boolean | null | undefined;
 /** A row as it is written: a spoilt cell may hold what its column does not allow. */
 export type WrittenRow = Readonly<Record<string, Cell>>;
-export type WrittenRows = Partial<Record<TableName, readonly WrittenRow[]>>;
+export type WrittenRows = Partial<Record<ShopTable, readonly WrittenRow[]>>;
 
 export const emptyJobRows = (): CleanRows<JobTable> => ({
   jobs: [],

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { tableNames } from '../lib/log/table';
+import { shopTables } from './rows';
 
 /** What was planted in the log, so that a test can ask whether it is found. */
 export const truthKinds = [
@@ -54,7 +54,7 @@ export type Truth = z.infer<typeof truth>;
 
 export const badRow = z.strictObject({
   folder: z.enum(['log', 'csv', 'year']),
-  table: z.enum(tableNames),
+  table: z.enum(shopTables),
   /** Counted from 1 over all files of the table, the header not counted. */
   row: z.int().positive(),
   kind: z.enum(badKinds),

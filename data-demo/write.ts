@@ -18,13 +18,13 @@ import { closeSync, mkdirSync, openSync, readdirSync, renameSync, rmSync, writeF
 import { join } from 'node:path';
 import { Compression, Table as WasmTable, writeParquet, WriterPropertiesBuilder } from 'parquet-wasm/node';
 import type { CellKind } from '../lib/log/column';
-import { tableNames, type Column, type TableName } from '../lib/log/table';
+import type { Column } from '../lib/log/table';
 import { tables } from '../lib/log/tables';
-import type { Cell, WrittenRow } from './rows';
+import { shopTables, type Cell, type ShopTable, type WrittenRow } from './rows';
 
 /** A folder that takes the rows of a log, table by table, in any number of pieces. */
 export interface Folder {
-  add(table: TableName, rows: readonly WrittenRow[]): void;
+  add(table: ShopTable, rows: readonly WrittenRow[]): void;
   close(): void;
 }
 
@@ -34,16 +34,16 @@ const csvCell = (cell: Cell): string =>
 /** Makes the folder, and takes away the tables of an earlier log in it; anything else in it stays. */
 function clearTables(path: string, ending: 'csv' | 'parquet'): void {
   mkdirSync(path, { recursive: true });
-  const ofTable = new RegExp(`^(${tableNames.join('|')})(-[0-9]+)?[.]${ending}$`);
+  const ofTable = new RegExp(`^(${shopTables.join('|')})(-[0-9]+)?[.]${ending}$`);
   for (const name of readdirSync(path)) if (ofTable.test(name)) rmSync(join(path, name));
 }
 
-const columnNames = new Map(tableNames.map((table) => [table, tables[table].columns.map((column) => column.name)]));
+const columnNames = new Map(shopTables.map((table) => [table, tables[table].columns.map((column) => column.name)]));
 
 /** One CSV file a table: UTF-8, commas, line feeds. A table without rows has its header alone. */
 export function csvFolder(path: string): Folder {
   clearTables(path, 'csv');
-  const files = new Map<TableName, number>();
+  const files = new Map<ShopTable, number>();
   for (const [table, names] of columnNames) {
     const file = openSync(join(path, `${table}.csv`), 'w');
     files.set(table, file);
@@ -68,11 +68,11 @@ const ROWS_A_GROUP = 125_000;
 
 /** One Parquet file a table, or several numbered ones where the table is long. Cells have the types of the schema. */
 export function parquetFolder(path: string, rowsAFile = ROWS_A_FILE): Folder {
-  const waiting = new Map<TableName, WrittenRow[]>();
-  const written = new Map<TableName, number>();
+  const waiting = new Map<ShopTable, WrittenRow[]>();
+  const written = new Map<ShopTable, number>();
   clearTables(path, 'parquet');
-  const numbered = (table: TableName, n: number) => join(path, `${table}-${String(n).padStart(3, '0')}.parquet`);
-  const flush = (table: TableName, rows: readonly WrittenRow[], last: boolean) => {
+  const numbered = (table: ShopTable, n: number) => join(path, `${table}-${String(n).padStart(3, '0')}.parquet`);
+  const flush = (table: ShopTable, rows: readonly WrittenRow[], last: boolean) => {
     const n = (written.get(table) ?? 0) + 1;
     written.set(table, n);
     writeFileSync(n === 1 && last ? join(path, `${table}.parquet`) : numbered(table, n), parquetBytes(table, rows));
@@ -98,7 +98,7 @@ export function parquetFolder(path: string, rowsAFile = ROWS_A_FILE): Folder {
 }
 
 /** A table as one Parquet file, compressed by zstd, in row groups of a fixed size. */
-export function parquetBytes(table: TableName, rows: readonly WrittenRow[]): Uint8Array {
+export function parquetBytes(table: ShopTable, rows: readonly WrittenRow[]): Uint8Array {
   const { columns } = tables[table];
   const schema = new Schema(columns.map((column) => new Field(column.name, arrowType(column.kind), true)));
   const children = columns.map((column) => columnData(column, rows));

@@ -2,7 +2,7 @@ import type { LogFile } from '../../lib/log/inspect';
 import type { TableName } from '../../lib/log/table';
 
 /** The demo log, served from our own origin beside the pages. The bundler needs each address written out. */
-const addresses: Readonly<Record<TableName, string>> = {
+const addresses: Readonly<Record<Exclude<TableName, 'remarks'>, string>> = {
   specs: new URL('../../data-demo/log/specs.parquet', import.meta.url).href,
   cam_lift: new URL('../../data-demo/log/cam_lift.parquet', import.meta.url).href,
   test_points: new URL('../../data-demo/log/test_points.parquet', import.meta.url).href,

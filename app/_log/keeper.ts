@@ -25,6 +25,10 @@ export interface Keeping {
   readonly notices: readonly string[];
 }
 
+/** Whether files of a shop's own are kept: what is written beside them is kept too. The demo log's pages carry nothing of a person's. */
+export const ownLogKept = ({ stored, loads }: Pick<Keeping, 'stored' | 'loads'>): boolean =>
+  stored === true && loads.some(({ demo }) => !demo);
+
 /** The log kept in this browser, as this tab sees it. */
 class Keeper {
   private snapshot: Keeping = {

@@ -1,4 +1,3 @@
-import { z } from 'zod';
 import type { SearchOptions } from '../../lib/find/search';
 import type { SearchAnswer } from '../../lib/find/types';
 import { sentences } from '../../lib/keep/sentences';
@@ -7,7 +6,7 @@ import type { Mapping } from '../../lib/log/mapping/mapping';
 import type { Tried } from '../../lib/log/mapping/tryOut';
 import { inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
 import { refusal } from '../../lib/log/sentences';
-import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
+import type { ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import type { Replacements } from '../../lib/store/replacements';
 import { Answering } from './answering';
@@ -22,46 +21,11 @@ import {
   prepared,
   isOutOfMemory,
   type Arrived,
-  type CameCounts,
   type Incoming,
 } from './incoming';
 import { keeper } from './keeper';
 import type { Started } from './start';
-
-export type LogState =
-  | { readonly phase: 'empty' }
-  | { readonly phase: 'starting' }
-  | { readonly phase: 'loading'; readonly file: string | null; readonly share: number | null; readonly step: string }
-  | {
-      /** A load waits to hear whether it may replace rows of the log. */
-      readonly phase: 'asking';
-      readonly replacements: Replacements;
-      readonly answer: (answer: ReplaceAnswer) => void;
-    }
-  | { readonly phase: 'calculating'; readonly done: number; readonly total: number }
-  | { readonly phase: 'open' }
-  | { readonly phase: 'failed'; readonly message: string };
-
-export interface LoadReport {
-  readonly files: readonly FileReport[];
-  /** What was read of them, as a person counts. */
-  readonly counts: CameCounts;
-  readonly recalculated: number;
-  readonly unchanged: number;
-  /** Whether the calculation was called off before all jobs were done. */
-  readonly cancelled: boolean;
-  /** Files that were refused and look like sheets of a shop's own, which a mapping could read. */
-  readonly foreign: readonly Arrived[];
-}
-
-export interface LogSnapshot {
-  readonly state: LogState;
-  /** Rises whenever what the log holds, or what was worked out from it, has changed. */
-  readonly version: number;
-  readonly report: LoadReport | null;
-  /** A log is kept and was not opened: its opening was called off or failed. */
-  readonly unopened: boolean;
-}
+import type { LoadReport, LogSnapshot, LogState } from './states';
 
 interface SearchHooks {
   readonly signal: AbortSignal;
@@ -70,12 +34,14 @@ interface SearchHooks {
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
-  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null, unopened: false };
+  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, beside: 0, report: null, unopened: false };
   private readonly listeners = new Set<() => void>();
   private opening: Promise<Started> | null = null;
   private begun = false;
   /** Whether the log has any file in it. */
   private holds = false;
+  /** Whether jobs may be due whatever the next load brings: a calculation was called off, or failed. */
+  private unfinished = false;
   private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
@@ -152,6 +118,23 @@ class LogSession {
   loadAgain = (files: readonly Arrived[]): void => {
     this.add((signal) => this.prepare(files, signal), false);
   };
+
+  /** Adds rows that no result rests on, while the pages stay as they are. Answers why it could not be done, null where it was. */
+  write = (name: string, text: string): Promise<string | null> =>
+    new Promise((resolve) => {
+      this.queue(async () => {
+        resolve(await this.takeBeside({ name, blob: new Blob([text]), path: null }).catch(called));
+      });
+    });
+
+  private async takeBeside(file: LogFile): Promise<string | null> {
+    if (this.snapshot.state.phase !== 'open') return sentences.notOpened;
+    if (!keeper.mayLoad()) return keeper.read().pen ? sentences.behind : sentences.otherTab;
+    const { database, bench } = await this.open();
+    const why = await (await import('./beside')).takeBeside(database, bench, file);
+    if (why === null) this.tell({ beside: this.snapshot.beside + 1 });
+    return why;
+  }
 
   private async prepare(files: readonly Arrived[], signal: AbortSignal): Promise<readonly Arrived[]> {
     const [{ bench }, { keptMappings }] = await Promise.all([this.open(), import('./mappings')]);
@@ -251,8 +234,7 @@ class LogSession {
       await this.guarded(async (signal) => {
         this.tell({ state: { phase: 'starting' } });
         const [{ database }, files] = await Promise.all([this.open(), get(signal)]);
-        const [last] = await database.rows((await import('../../lib/store/undo')).LAST_LOAD_NO);
-        const no = Math.max(keeper.highestLoad, z.object({ load_no: z.number() }).parse(last).load_no) + 1;
+        const no = await (await import('./beside')).nextLoadNo(database);
         const at = localTime(new Date());
         let left_out = false;
         await this.takeIn(signal, {
@@ -404,7 +386,10 @@ class LogSession {
     // Each statement of the calculation would go before those of the pages.
     await this.answering.served();
     const keeping = fresh?.keep(reports, hashes) ?? Promise.resolve([]);
-    const [changed] = await Promise.all([keeping, this.calculate(signal, report, keeping)]);
+    const { isRestedOn } = await import('../../lib/store/tables');
+    const idle =
+      fresh !== null && !this.unfinished && reports.every(({ table }) => table === null || !isRestedOn(table));
+    const [changed] = await Promise.all([keeping, this.calculate(signal, report, keeping, idle)]);
     if (changed.length > 0) await this.without(signal, incoming, changed);
   }
 
@@ -426,20 +411,28 @@ class LogSession {
     });
   }
 
-  /** Works out what is due; the log is open after it. `until` is waited for before the log is told to be open. */
+  /**
+   * Works out what is due; the log is open after it. `until` is waited for before the log is told to be open. `idle`: nothing is
+   * due, as is known without looking.
+   */
   private async calculate(
     signal: AbortSignal,
     report: LoadReport | null,
     until: Promise<unknown> = Promise.resolve(),
+    idle = false,
   ): Promise<void> {
     const { database, crew } = await this.open();
-    const { recalculate } = await import('../../lib/store/recalculate');
-    const outcome = await recalculate(database, crew, {
-      signal,
-      onProgress: (done, total) => {
-        this.tell({ state: { phase: 'calculating', done, total } });
-      },
-    });
+    const { nothingDue, recalculate } = await import('../../lib/store/recalculate');
+    this.unfinished = !idle;
+    const outcome = idle
+      ? await nothingDue(database)
+      : await recalculate(database, crew, {
+          signal,
+          onProgress: (done, total) => {
+            this.tell({ state: { phase: 'calculating', done, total } });
+          },
+        });
+    this.unfinished = outcome.cancelled;
     await until;
     const none = outcome.cancelled ? { files: [], foreign: [], counts: cameCounts([], []) } : null;
     const told = report ?? none;

@@ -39,12 +39,25 @@ export async function answer<Args, Row>(
  * Asks the log a question, and again whenever the log or the arguments change. Until the new answer is there the last one of
  * the same question stays, so that a page does not flicker while a filter is set.
  */
-export function useAsk<Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> {
-  const version = useSyncExternalStore(
+export const useAsk = <Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> =>
+  useAnswer(question, args, useLogVersion(false));
+
+/** The same for a question that also rests on what was added beside the pages (remarks). The others need not be asked again then. */
+export const useAskBeside = <Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> =>
+  useAnswer(question, args, useLogVersion(true));
+
+/** Rises with each change of the log that a question rests on; 0 before there is one. */
+const useLogVersion = (withBeside: boolean): number =>
+  useSyncExternalStore(
     session.subscribe,
-    () => session.read().version,
+    () => {
+      const { version, beside } = session.read();
+      return version === 0 || !withBeside ? version : version + beside;
+    },
     () => 0,
   );
+
+function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version: number): Answer<Row> {
   const params = question.params(args);
   const key = JSON.stringify([question.name, version, params]);
   const [kept, keep] = useState<Kept<Row> | null>(null);

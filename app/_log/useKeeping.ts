@@ -3,6 +3,7 @@
 import { useSyncExternalStore } from 'react';
 import { keeper, type Keeping } from './keeper';
 
+export { ownLogKept } from './keeper';
 export { sentences } from '../../lib/keep/sentences';
 
 const { dismiss, addNote, removeNote, addQuote, removeQuote } = keeper;

@@ -1,9 +1,10 @@
 'use client';
 
 import { useEffect, useSyncExternalStore } from 'react';
-import { session, type LogSnapshot } from './session';
+import { session } from './session';
+import type { LogSnapshot } from './states';
 
-export type { LoadReport, LogState } from './session';
+export type { LoadReport, LogState } from './states';
 
 const actions = {
   openDemo: session.openDemo,

@@ -19,6 +19,8 @@ import { JobFacts } from './JobFacts';
 import { JobHead } from './JobHead';
 import { OtherReadings } from './OtherReadings';
 import { Phasing } from './Phasing';
+import { Remarks } from './Remarks';
+import { SamePump } from './SamePump';
 import { Stages } from './Stages';
 import { Timing } from './Timing';
 import { TryFigures } from './TryFigures';
@@ -38,6 +40,8 @@ function Card({ card }: { card: JobCard }): ReactElement {
         <TryFigures key={id} card={card} />
       </JobHead>
       <Findings id={id} card={card} />
+      <Remarks key={`remarks ${id}`} id={id} />
+      <SamePump key={`same ${id}`} id={id} />
       <Timing id={id} card={card} />
       <Phasing id={id} card={card} />
       <Barrels id={id} />

@@ -11,6 +11,7 @@ import { MapSheet } from './mapping/MapSheet';
 import { Kept } from './Kept';
 import { LastLoad } from './LastLoad';
 import { RecentFolderSection } from './RecentFolder';
+import { RemarksOut } from './RemarksOut';
 import { Sources } from './Sources';
 import { SetAside } from './SetAside';
 import { Templates } from './Templates';
@@ -67,6 +68,7 @@ export function LogPage(): ReactElement {
         <>
           <Sources />
           <SetAside />
+          <RemarksOut />
         </>
       ) : null}
       <RecentFolderSection />

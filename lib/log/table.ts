@@ -24,6 +24,7 @@ export const tableNames = [
   'barrels',
   'governor',
   'parts',
+  'remarks',
 ] as const;
 export type TableName = (typeof tableNames)[number];
 

@@ -4,6 +4,7 @@ import { auditQueue } from '../store/questions/auditQueue';
 import { jobExcluded } from '../store/questions/jobExcluded';
 import { jobFindingRows, jobFindings } from '../store/questions/jobFindings';
 import { jobGauges } from '../store/questions/jobGauges';
+import { jobRemarks } from '../store/questions/jobRemarks';
 import { jobSources } from '../store/questions/jobSources';
 import { jobSpecInForce } from '../store/questions/jobSpecInForce';
 import { assemble } from './assemble';
@@ -51,7 +52,12 @@ export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | n
     evidence: await answer(jobFindingRows),
     excluded: await answer(jobExcluded),
     sources: await answer(jobSources),
-    remarks: [],
+    remarks: (await answer(jobRemarks)).map(({ remark_id, remarked_on, remark, author }) => ({
+      remark_id,
+      remarked_on,
+      remark,
+      author,
+    })),
     ...(queued === undefined ? {} : { summary: summaryOf(queued) }),
   });
   return recordSchema.parse(record);

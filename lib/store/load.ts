@@ -236,7 +236,10 @@ async function enter(
     await resolve(db, [...staged.keys()]);
     const goesOn = await settled(db, lastSource, options);
     if (goesOn) {
-      await number(db);
+      await number(
+        db,
+        [...staged.values()].map(({ taken }) => taken.table),
+      );
       await tellMends(db, new Map([...staged].map(([no, { place }]) => [no, place])), reports);
     }
     await db.run(goesOn ? 'commit' : 'rollback');

@@ -190,6 +190,12 @@ function readingHash(name: ReadingTable): string {
     from ${held(name)} r ${gauged ? 'left join by_gauge g using (instrument_id)' : ''} where standing = ${standing.accepted}`;
 }
 
+/** What a calculation answers that has nothing to do, without looking: for a load of tables that nothing rests on. */
+export async function nothingDue(db: Database<unknown>): Promise<RecalculationReport> {
+  const [count] = await db.rows('select count(*)::integer as jobs from calculated');
+  return { recalculated: 0, unchanged: Number(count?.jobs ?? 0), cancelled: false };
+}
+
 /** One number a job that changes with anything its results depend on: readings, gauges, specification, engine. */
 const INPUTS_SQL = `with by_gauge as (select instrument_id, bit_xor(h) as h
     from (${heldHash('instruments', 'instrument_id')}) group by instrument_id),

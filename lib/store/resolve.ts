@@ -6,7 +6,7 @@ import { tableNames } from '../log/table';
 import { tables } from '../log/tables';
 import { sqlText, type Database } from './database';
 import { holdMends, letMend } from './mends';
-import { held, ofJob, standing } from './tables';
+import { held, isRestedOn, ofJob, standing } from './tables';
 
 const tableName = z.enum(tableNames);
 
@@ -19,19 +19,47 @@ const tableName = z.enum(tableNames);
  */
 export async function resolve(db: Database<unknown>, fresh: readonly number[]): Promise<void> {
   const mending = await holdMends(db);
-  if (mending.length < fresh.length) await fitTogether(db);
+  if (mending.length < fresh.length)
+    await fitTogether(db, mending.length === 0 ? bearingOn(await tablesOf(db, fresh)) : tableNames);
   for (const file of mending) {
     await letMend(db, file);
     await fitTogether(db);
   }
 }
 
-export async function fitTogether(db: Database<unknown>): Promise<void> {
-  await forget(db);
-  const doubled = await findDoubled(db);
-  for (const name of tableNames) {
+/** Tables that rows of others rest on: what becomes of a row of theirs may tell what becomes of one elsewhere. */
+const leanedOn: ReadonlySet<TableName> = new Set([
+  ...Object.values(tables).flatMap(({ references }) => references.map(({ table }) => table)),
+  // Draws and checks of the governor name theirs without a reference of the table.
+  'test_points',
+  'checks',
+]);
+
+/**
+ * The tables that rows come or gone bear on: their own alone where nothing leans on those, so that a remark costs no look at
+ * all draws.
+ */
+export const bearingOn = (own: readonly TableName[]): readonly TableName[] =>
+  own.some((name) => leanedOn.has(name)) ? tableNames : tableNames.filter((name) => own.includes(name));
+
+async function tablesOf(db: Database<unknown>, sources: readonly number[]): Promise<readonly TableName[]> {
+  const found = await db.rows(
+    `select distinct log_table from held_sources where source_no in (${sources.map(Number).join(', ')})`,
+  );
+  return found.map((row) => tableName.parse(row.log_table));
+}
+
+/** Works out anew what is set aside in these tables; all of them unless what the others hold is known to stand as it was. */
+export async function fitTogether(db: Database<unknown>, names: readonly TableName[] = tableNames): Promise<void> {
+  await forget(db, names);
+  const doubled = await findDoubled(db, names);
+  let workedTo = false;
+  for (const name of names) {
     const table = tables[name];
-    if (name === 'closures') await db.run(WORKED_TO);
+    if (ofJob(table) && !workedTo) {
+      await db.run(WORKED_TO);
+      workedTo = true;
+    }
     const astrays = astraySql(table);
     if (astrays !== null) await setAside(db, table, astrays);
     if (doubled.has(name)) {
@@ -39,19 +67,20 @@ export async function fitTogether(db: Database<unknown>): Promise<void> {
       await setAside(db, table, repeatsSql(table));
     }
   }
-  await db.run('drop table worked_to; drop table doubled');
+  await db.run('drop table if exists worked_to; drop table doubled');
 }
 
 const LIFTED = `('reference', 'repeat', 'replaced')`;
 
 /** Lifts what the last resolution set aside; rows with faulty cells, mended ones and those left out stay so. */
-async function forget(db: Database<unknown>): Promise<void> {
+async function forget(db: Database<unknown>, names: readonly TableName[]): Promise<void> {
+  const those = `kind in ${LIFTED} and log_table in (${names.map(sqlText).join(', ')})`;
   const lifted = [standing.reference, standing.repeat, standing.replaced].join(', ');
-  for (const row of await db.rows(`select distinct log_table from faults where kind in ${LIFTED}`)) {
+  for (const row of await db.rows(`select distinct log_table from faults where ${those}`)) {
     const table = held(tableName.parse(row.log_table));
     await db.run(`update ${table} set standing = ${standing.accepted} where standing in (${lifted})`);
   }
-  await db.run(`delete from faults where kind in ${LIFTED}`);
+  await db.run(`delete from faults where ${those}`);
 }
 
 /** A row that a later one stands for anyway is told as that alone, not also as one that points nowhere. */
@@ -72,8 +101,8 @@ async function setAside(db: Database<unknown>, table: LogTable, sql: string): Pr
 }
 
 /** Notes the keys' hashes that occur more than once, which in most logs is none; answers the tables they occur in. */
-async function findDoubled(db: Database<unknown>): Promise<ReadonlySet<TableName>> {
-  const each = tableNames.map(
+async function findDoubled(db: Database<unknown>, names: readonly TableName[]): Promise<ReadonlySet<TableName>> {
+  const each = names.map(
     (name) => `select ${sqlText(name)} as name, hash(${keyOf(tables[name])}) as h from ${held(name)}
       where standing = ${standing.accepted} group by h having count(*) > 1`,
   );
@@ -233,7 +262,8 @@ const dictionaries = [
 ] as const satisfies readonly { numbers: string; name: string; no: string; table: TableName }[];
 
 /** Gives every new job, specification revision and name its number, and writes the cards by them; numbers given before stay. */
-export async function number(db: Database<unknown>): Promise<void> {
+export async function number(db: Database<unknown>, names: readonly TableName[]): Promise<void> {
+  if (!names.some(isRestedOn)) return;
   await db.run(`insert into job_numbers select job_id,
       ((select coalesce(max(job_no), 0) from job_numbers) + row_number() over (order by received_on, job_id))::integer
     from ${accepted('jobs')} anti join job_numbers using (job_id)`);

@@ -21,6 +21,9 @@ const sqlType: Readonly<Record<CellKind, string>> = {
 };
 export const sqlTypeOf = (kind: CellKind): string => sqlType[kind];
 
+/** Whether results, or what is read off cards and results together, may change with rows of the table. Nothing rests on a remark. */
+export const isRestedOn = (name: TableName): boolean => name !== 'remarks';
+
 export const held = (name: TableName): string => `held_${name}`;
 export const kept = (name: ResultTable): string => `kept_${name}`;
 

@@ -1,13 +1,13 @@
 import { z } from 'zod';
 import { resultTables } from '../calc/layout';
-import { tableNames } from '../log/table';
+import { tableNames, type TableName } from '../log/table';
 import { writeCards } from './cards';
 import type { Database } from './database';
 import { digestTables } from './digests';
 import { question } from './question';
 import { int, text } from './questions/rows';
 import { unmend } from './mends';
-import { fitTogether, number } from './resolve';
+import { bearingOn, fitTogether, number } from './resolve';
 import { held, kept } from './tables';
 
 /**
@@ -62,9 +62,9 @@ export async function undoLastLoad(db: Database<unknown>): Promise<number | null
     .parse(last?.load_no ?? null);
   if (load === null) return null;
   const sources = await db.rows('select source_no, log_table from held_sources where load_no = $1', [load]);
+  const own: readonly TableName[] = tableNames.filter((name) => sources.some(({ log_table }) => log_table === name));
   await atOnce(db, async () => {
-    for (const name of tableNames) {
-      if (!sources.some((source) => source.log_table === name)) continue;
+    for (const name of own) {
       await db.run(
         `delete from ${held(name)} where source_no in (select source_no from held_sources where load_no = $1)`,
         [load],
@@ -77,8 +77,8 @@ export async function undoLastLoad(db: Database<unknown>): Promise<number | null
     await db.run('update shown set last_source = (select coalesce(max(source_no), 0) from held_sources)');
     await unmend(db);
     await db.run('delete from refused');
-    await fitTogether(db);
-    await number(db);
+    await fitTogether(db, bearingOn(own));
+    await number(db, own);
   });
   return load;
 }

@@ -58,6 +58,12 @@ export const columnWords: Readonly<Record<string, readonly [text: string, origin
   lever: ['Lever', 'trade'],
   part: ['Part', 'trade'],
   quantity: ['Quantity', 'trade'],
+  // Remarks
+  remark_id: ['Remark number', 'ours'],
+  remarked_on: ['Day of the remark', 'ours'],
+  'remarks.remark': ['Remark on the job', 'ours'],
+  author: ['Author', 'ours'],
+  withdrawn: ['Taken back', 'ours'],
   cost: ['Cost', 'trade'],
   // Specifications
   valid_from: ['Valid from', 'trade'],

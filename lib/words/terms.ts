@@ -1,9 +1,11 @@
 import type { Unit } from '../units/units';
 import { auditTerms } from './auditTerms';
 import { term, type Label } from './label';
+import { samePumpTerms } from './samePumpTerms';
 
 /** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
 export const terms = {
+  ...samePumpTerms,
   // Verdicts and answers: their texts are the words that the engine answers with.
   in: term('in', 'trade', 'The reading lies within its limits, the limits themselves included.'),
   out: term('out', 'trade', 'The reading lies outside its limits.'),

@@ -5,9 +5,9 @@ import { join } from 'node:path';
 import { readParquet } from 'parquet-wasm/node';
 import { afterAll, describe, expect, test } from 'vitest';
 import { writeLog } from '../../data-demo/files';
+import { shopTables } from '../../data-demo/rows';
 import { textOfTruths, truthsFile } from '../../data-demo/truths';
 import { parquetBytes, parquetFolder } from '../../data-demo/write';
-import { tableNames } from '../../lib/log/table';
 
 const out = mkdtempSync(join(tmpdir(), 'shimbook-demo-'));
 afterAll(() => {
@@ -23,7 +23,7 @@ describe('the committed log', () => {
   test.each(['log', 'year'])('%s comes out again byte for byte', (folder) => {
     const committed = readdirSync(join('data-demo', folder)).sort();
     expect(readdirSync(join(out, folder)).sort()).toEqual(committed);
-    expect(committed).toHaveLength(tableNames.length);
+    expect(committed).toHaveLength(shopTables.length);
     for (const name of committed) {
       const again = readFileSync(join(out, folder, name));
       expect({ name, same: again.equals(readFileSync(join('data-demo', folder, name))) }).toEqual({ name, same: true });
@@ -40,7 +40,7 @@ describe('the committed log', () => {
   });
 
   test('has as many rows in its files as the truths count', () => {
-    for (const name of tableNames) {
+    for (const name of shopTables) {
       const parquet = tableFromIPC(readParquet(readFileSync(join('data-demo/log', `${name}.parquet`))).intoIPCStream());
       expect({ name, rows: parquet.numRows }).toEqual({ name, rows: truths.rows['log']?.[name] });
       const lines = readFileSync(join('data-demo/year', `${name}.csv`), 'utf8')
@@ -77,9 +77,9 @@ test('a log of one job has every table, and leaves alone what else lies in its f
   mkdirSync(join(path, 'log'), { recursive: true });
   for (const name of ['keep.txt', 'draws-004.parquet']) writeFileSync(join(path, 'log', name), 'old');
   writeLog({ jobs: 1, seed: 1, out: path, format: 'parquet' });
-  expect(readdirSync(join(path, 'year')).sort()).toEqual(tableNames.map((name) => `${name}.csv`).sort());
+  expect(readdirSync(join(path, 'year')).sort()).toEqual(shopTables.map((name) => `${name}.csv`).sort());
   expect(readdirSync(join(path, 'log')).sort()).toEqual(
-    ['keep.txt', ...tableNames.map((name) => `${name}.parquet`)].sort(),
+    ['keep.txt', ...shopTables.map((name) => `${name}.parquet`)].sort(),
   );
 });
 

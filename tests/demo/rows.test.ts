@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { generateLog } from '../../data-demo/log';
+import { shopTables, type ShopTable } from '../../data-demo/rows';
 import { badKinds } from '../../data-demo/truths';
-import { tableNames, type TableName } from '../../lib/log/table';
 import { tables } from '../../lib/log/tables';
 import { draws } from '../../lib/log/tables/jobs';
 
@@ -23,9 +23,9 @@ const ownKinds = new Set([
 ]);
 
 describe('rows', () => {
-  const unspoilt = (name: TableName) => log.tables[name].filter((_, i) => !bad.has(`${name} ${i + 1}`));
+  const unspoilt = (name: ShopTable) => log.tables[name].filter((_, i) => !bad.has(`${name} ${i + 1}`));
 
-  test.each(tableNames.filter((name) => name !== 'draws'))(
+  test.each(shopTables.filter((name) => name !== 'draws'))(
     'every row of %s that was not spoilt obeys its schema',
     (name) => {
       const schema = tables[name].schema.strict();
@@ -46,7 +46,7 @@ describe('rows', () => {
     for (const moment of moments) expect(draws.schema.shape.taken_at.safeParse(moment).success).toBe(true);
   });
 
-  test.each(tableNames)('no two rows of %s that were not spoilt have the same key', (name) => {
+  test.each(shopTables)('no two rows of %s that were not spoilt have the same key', (name) => {
     const keys = new Set<string>();
     const doubled = log.tables[name].filter((row, i) => {
       if (bad.has(`${name} ${i + 1}`)) return false;
@@ -67,7 +67,7 @@ describe('rows', () => {
   });
 
   test('every kind of bad row is there, and few of each', () => {
-    const rows = tableNames.reduce((sum, name) => sum + log.tables[name].length, 0);
+    const rows = shopTables.reduce((sum, name) => sum + log.tables[name].length, 0);
     expect(new Set(log.bad_rows.map(({ kind }) => kind))).toEqual(new Set(badKinds));
     expect(log.bad_rows.length / rows).toBeLessThan(0.012);
   });
@@ -75,7 +75,7 @@ describe('rows', () => {
   test('nothing is spoilt where nothing shall be', () => {
     const clean = generateLog({ jobs: 60, seed: 5, mess: false });
     expect(clean.bad_rows).toEqual([]);
-    for (const name of tableNames) {
+    for (const name of shopTables) {
       for (const row of clean.tables[name]) expect(tables[name].schema.safeParse(row).success).toBe(true);
     }
   });

@@ -1,5 +1,6 @@
 import type { LogTable, TableName } from '../table';
 import { barrels, closures, draws, governor, jobs, parts, shims } from './jobs';
+import { remarks } from './remarks';
 import { camLift, checks, instruments, specs, testPoints } from './specs';
 
 /** The tables of a log, in the order in which references can be followed: what is referred to comes first. */
@@ -16,4 +17,5 @@ export const tables: Readonly<Record<TableName, LogTable>> = {
   barrels,
   governor,
   parts,
+  remarks,
 };

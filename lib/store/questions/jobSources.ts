@@ -12,7 +12,7 @@ const row = z.object({
 });
 export type JobSource = z.infer<typeof row>;
 
-const ofJob = ['jobs', 'closures', 'shims', 'draws', 'barrels', 'governor', 'parts'] as const;
+const ofJob = ['jobs', 'closures', 'shims', 'draws', 'barrels', 'governor', 'parts', 'remarks'] as const;
 const ofSpec = ['test_points', 'cam_lift', 'checks'] as const;
 
 /**

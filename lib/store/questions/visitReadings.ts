@@ -33,19 +33,39 @@ const row = z.object({
 });
 export type VisitReading = z.infer<typeof row>;
 
-/** Of one serial number: each element at each visit, with what shows its wear. */
-export const visitReadings = question<{ readonly serial: string }, VisitReading>(
-  'visitReadings',
-  row,
-  (args) => [args.serial],
-  `with visit as (select job_no, job_id, received_on, spec_no from jobs where pump_serial = $1::varchar),
+/** The elements of each job of the serial number in $1, and whether each got a new plunger and barrel. */
+export const ELEMENTS = `visit as (select job_no, job_id, received_on, spec_no from jobs where pump_serial = $1::varchar),
   cells as (
     select v.job_no, v.job_id, v.received_on, e.element::integer as element, f.job_no is not null as fitted,
       case when s.balance_by = 'sleeve' then null else s.slot_deg end as slot_deg
     from visit v join specs s on s.spec_no = v.spec_no
     cross join unnest(range(1, s.elements + 1)) as e(element)
     left join fitted f on f.job_no = v.job_no and f.element = e.element
+  )`;
+
+/** Those with how far each barrel was turned, in the job and up to it. Needs ELEMENTS before it. */
+export const ROTATED = `turned as (
+    select job_no, element, sum(made_deg) as made, sum(made_deg) filter (where run > 0) as after_assembly
+    from rotations where made_deg is not null and job_no in (select job_no from visit) group by job_no, element
   ),
+  spells as (
+    select c.*, t.made, coalesce(case when c.fitted then t.after_assembly else t.made end, 0) as counts,
+      count(*) filter (where c.fitted) over (partition by c.element order by c.received_on, c.job_no) as spell,
+      count(t.made) over () > 0 as ever_turned
+    from cells c left join turned t on t.job_no = c.job_no and t.element = c.element
+  ),
+  rotated as (
+    select *, case when ever_turned
+      then sum(counts) over (partition by element, spell order by received_on, job_no) end as used
+    from spells
+  )`;
+
+/** Of one serial number: each element at each visit, with what shows its wear. */
+export const visitReadings = question<{ readonly serial: string }, VisitReading>(
+  'visitReadings',
+  row,
+  (args) => [args.serial],
+  `with ${ELEMENTS},
   kept as (
     select job_no, element, min(basis) as basis, max(runs) as runs,
       avg(retention) filter (where run = 0) as received,
@@ -60,21 +80,7 @@ export const visitReadings = question<{ readonly serial: string }, VisitReading>
       max_by(after_mm, run) filter (where after_mm is not null) as after_mm
     from shims where job_no in (select job_no from visit) group by job_no, element
   ),
-  turned as (
-    select job_no, element, sum(made_deg) as made, sum(made_deg) filter (where run > 0) as after_assembly
-    from rotations where made_deg is not null and job_no in (select job_no from visit) group by job_no, element
-  ),
-  spells as (
-    select c.*, t.made, coalesce(case when c.fitted then t.after_assembly else t.made end, 0) as counts,
-      count(*) filter (where c.fitted) over (partition by c.element order by c.received_on, c.job_no) as spell,
-      count(t.made) over () > 0 as ever_turned
-    from cells c left join turned t on t.job_no = c.job_no and t.element = c.element
-  ),
-  rotated as (
-    select *, case when ever_turned
-      then sum(counts) over (partition by element, spell order by received_on, job_no) end as used
-    from spells
-  )
+  ${ROTATED}
   select r.job_id, r.received_on::varchar as received_on, r.element,
     k.received::double as retention_received, k.left_at::double as retention_left,
     k.deficit_received::double as deficit_received, k.deficit_left::double as deficit_left,
