@@ -25,6 +25,7 @@ const names: Readonly<Record<NamedColumn, readonly string[]>> = {
   technician: ['T1', 'T2', 'T3', 'T4', 'T5', 'T6'],
   batch: Array.from({ length: 24 }, (_, k) => `S${k}`),
   gauge: ['DG-1', 'DG-2', 'DG-3', 'GR-1', 'GR-2', 'GR-3'],
+  currency: ['EUR'],
 };
 const ELEMENTS = 4;
 const YEARS = 8;
@@ -48,8 +49,8 @@ export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettin
       ['serial', 'model', 'work', 'complaint', 'bench', 'branch', 'technician'].map((c) => [c, blank()]),
     ),
     ...Object.fromEntries(['gauge', 'batch', 'timing_fails', 'point_fails', 'governor_fails'].map((c) => [c, blank()])),
-    ...Object.fromEntries(['returns', 'wrong_way', 'superseded'].map((c) => [c, blank()])),
-    ...Object.fromEntries(['delivery_percent', 'bench_hours', 'labour_hours'].map((c) => [c, real()])),
+    ...Object.fromEntries(['returns', 'wrong_way', 'superseded', 'currency'].map((c) => [c, blank()])),
+    ...Object.fromEntries(['delivery_percent', 'bench_hours', 'labour_hours', 'parts_cost'].map((c) => [c, real()])),
   } as unknown as History['jobs'];
   /** What each bench, branch and technician is off by, from -1 to 1: half of what matters where `unlike` is 0.5. */
   const own = (count: number): number[] => Array.from({ length: count }, () => unlike * (2 * chance() - 1));

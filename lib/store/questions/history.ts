@@ -22,6 +22,7 @@ const sources = {
   technician: 'select technician as name from jobs',
   batch: 'select batch as name from shims',
   gauge: 'select instrument_id as name from closures union all select instrument_id from draws',
+  currency: 'select currency as name from jobs',
 } as const satisfies Record<(typeof namedColumns)[number], string>;
 
 const numbered = `numbered as (${namedColumns
@@ -88,7 +89,8 @@ const JOBS = `with ${numbered}, ${STAGE_FAILS},
     ${yesNo('coalesce(x.superseded, false)', 'true')} as superseded,
     coalesce(a.percent, ${NO_READING}) as delivery_percent,
     coalesce(j.bench_hours::double, ${NO_READING}) as bench_hours,
-    coalesce(j.labour_hours::double, ${NO_READING}) as labour_hours
+    coalesce(j.labour_hours::double, ${NO_READING}) as labour_hours,
+    coalesce(j.parts_cost::double, ${NO_READING}) as parts_cost, coalesce(y.no, -1)::integer as currency
   from jobs j
   join (${numberOf('model')}) m on m.name = j.pump_model
   join (${numberOf('work')}) w on w.name = j.work_type
@@ -96,6 +98,7 @@ const JOBS = `with ${numbered}, ${STAGE_FAILS},
   left join (${numberOf('bench')}) b on b.name = j.bench_id
   left join (${numberOf('branch')}) r on r.name = j.branch
   left join (${numberOf('technician')}) t on t.name = j.technician
+  left join (${numberOf('currency')}) y on y.name = j.currency
   left join drawn on drawn.job_no = j.job_no
   left join (${numberOf('gauge')}) g on g.name = drawn.instrument_id
   left join shims_of on shims_of.job_no = j.job_no
