@@ -41,15 +41,19 @@ export const sideOf = (sides: Sides, i: number): 0 | 1 | null => (sides[i] === 1
  * @returns null where no stratum has both sides, or fewer than 8 pumps stand on a side
  */
 export function difference(
-  obs: Pick<Observations, 'n' | 'tame' | 'serial' | 'strata' | 'stratum'>,
+  obs: Pick<Observations, 'n' | 'tame' | 'serial' | 'pumps' | 'strata' | 'stratum'>,
   sides: Sides,
 ): Difference | null {
-  const { n, tame, serial, stratum, strata } = obs;
+  const { n, tame, serial, pumps, stratum, strata } = obs;
   const counts = [new Float64Array(strata), new Float64Array(strata)] as const;
   const sums = [new Float64Array(strata), new Float64Array(strata)] as const;
+  const taking = new Int32Array(n);
+  let rowsTaking = 0;
   for (let i = 0; i < n; i += 1) {
     const side = sideOf(sides, i);
     if (side === null) continue;
+    taking[rowsTaking] = i;
+    rowsTaking += 1;
     const s = stratum[i] ?? 0;
     counts[side][s] = (counts[side][s] ?? 0) + 1;
     sums[side][s] = (sums[side][s] ?? 0) + (tame[i] ?? 0);
@@ -67,12 +71,11 @@ export function difference(
   }
   if (weight === 0) return null;
   const value = (group - rest) / weight;
-  const pumps = serial.reduce((most, number) => Math.max(most, number), 0) + 1;
   const parts = [new Float64Array(pumps), new Float64Array(pumps)] as const;
   const rows = [new Int32Array(pumps), new Int32Array(pumps)] as const;
-  for (let i = 0; i < n; i += 1) {
-    const side = sideOf(sides, i);
-    if (side === null) continue;
+  for (let k = 0; k < rowsTaking; k += 1) {
+    const i = taking[k] ?? 0;
+    const side = sides[i] === 1 ? 1 : 0;
     const s = stratum[i] ?? 0;
     const [nr, ng] = [counts[0][s] ?? 0, counts[1][s] ?? 0];
     if (nr === 0 || ng === 0) continue;

@@ -1,6 +1,6 @@
 import { difference, intervals, type Sides } from './compare';
 import type { History } from './history';
-import type { Pieces } from './observations';
+import { pumpsOf, type Pieces } from './observations';
 import { broughtIn } from './robust';
 import type { Cost, Found } from './types';
 
@@ -31,6 +31,7 @@ function extra(
       n: jobs.job_no.length,
       tame: kind === 'rate' ? y : broughtIn(y),
       serial: jobs.serial,
+      pumps: pumpsOf(jobs),
       stratum: jobs.model.map((m, i) => (m * works + (jobs.work[i] ?? 0)) * pieces.count + (pieces.ofJob[i] ?? 0)),
       strata: names.model.length * works * pieces.count,
     },

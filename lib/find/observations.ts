@@ -13,6 +13,8 @@ export interface Observations {
   /** The same with wild readings brought in to four deviations from the middle of their like; a rate's own. */
   readonly tame: Float64Array;
   readonly serial: Int32Array;
+  /** One more than the largest number of a pump. */
+  readonly pumps: number;
   readonly model: Int32Array;
   /** Year of the log, from 0. */
   readonly piece: Int32Array;
@@ -183,6 +185,10 @@ const ROWS_ALIKE = 8;
 const stretchesOf = (kind: Int32Array, pieces: Pieces): number =>
   Math.max(1, Math.min(pieces.count, Math.floor(kind.length / Math.max(1, new Set(kind).size) / ROWS_ALIKE)));
 
+/** One more than the largest number of a pump. */
+export const pumpsOf = ({ serial }: Pick<Jobs, 'serial'>): number =>
+  serial.reduce((most, number) => Math.max(most, number), 0) + 1;
+
 /** The rows of one measure; elements within a pump are compared in `elements.ts`. */
 export function observe(measure: Measure, history: History, pieces: Pieces, technicians: boolean): Observations {
   const { jobs, names } = history;
@@ -208,6 +214,7 @@ export function observe(measure: Measure, history: History, pieces: Pieces, tech
     y,
     tame: rules[measure].kind === 'rate' ? y : tamed(y, kind),
     serial: of(jobs.serial),
+    pumps: pumpsOf(jobs),
     model,
     piece,
     cell: kind.map((k, i) => k * pieces.count + (piece[i] ?? 0)),
