@@ -95,7 +95,7 @@ function Lists({ answer, technicians, picked }: FoundProps): ReactElement {
       )}
       <List
         name="Certain"
-        explains="Each difference is surely larger than what matters, with every comparison of the search allowed for. Dearest first."
+        explains="Each difference is surely larger than what matters, with every comparison of the search allowed for. Dearest first, those that are over last."
         found={certain}
         {...common}
       />

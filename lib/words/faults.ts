@@ -172,7 +172,13 @@ export function howSure(found: Found, comparisons: number, write: Writer): strin
 }
 
 /** When it began and whether it ended. */
-export function sinceWords({ since, until }: Pick<Found, 'since' | 'until'>): string {
+export function sinceWords({
+  since,
+  until,
+  where,
+}: Pick<Found, 'since' | 'until'> & Partial<Pick<Found, 'where'>>): string {
+  // A batch has days of its own, which are not searched for.
+  if (where?.some(({ factor }) => factor === 'shim batch') === true) return 'As long as the batch was in use.';
   const over = until === null ? '' : ` It ended on ${day(until)}.`;
   if (since === null)
     return until === null ? 'All through the log: no day stands out as its beginning.' : `From the first day.${over}`;
@@ -232,11 +238,13 @@ export interface Ranked {
 const dearness = ({ cost }: Found): number =>
   cost === null || cost.hours === null ? -1 : (cost.hours.low + cost.hours.high) / 2;
 
-/** The certain ones, the dearest first, apart from those worth a look, in the order of the search. */
+const isOver = ({ cost }: Found): number => (cost?.over === true ? 1 : 0);
+
+/** The certain ones, the dearest first and those that are over last, since they cost nothing more, apart from those worth a look, in the order of the search. */
 export const ranked = ({ found }: SearchAnswer): Ranked => ({
   certain: found
     .filter(({ certainty }) => certainty === 'certain')
-    .toSorted((one, other) => dearness(other) - dearness(one)),
+    .toSorted((one, other) => isOver(one) - isOver(other) || dearness(other) - dearness(one)),
   worth: found.filter(({ certainty }) => certainty !== 'certain'),
 });
 

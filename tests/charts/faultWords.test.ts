@@ -100,6 +100,11 @@ describe('how sure a finding is', () => {
     expect(read(sinceWords({ since: null, until: '2022-08-27' }))).toBe('From the first day. It ended on 27 Aug 2022.');
   });
 
+  it('of a batch is as long as it was in use', () => {
+    const where: Found['where'] = [{ factor: 'shim batch', level: 'S24C' }];
+    expect(sinceWords({ since: null, until: null, where })).toBe('As long as the batch was in use.');
+  });
+
   it('says what else could explain it, how much is then left, and where that cannot be told', () => {
     expect(read(otherWords(benchReadsHigh, inLogUnits).join(' '))).toBe(
       'The branch Saltmarsh: with that held even, +2.4 % of the +2.5 % is left.',
@@ -150,6 +155,11 @@ describe('the answer of the page', () => {
     expect(dearest(madeUp)).toBe(closesLate);
     expect(ranked(madeUp).certain).toEqual([closesLate, benchReadsHigh, oldRevision]);
     expect(leadWords(answerOf(oldRevision))).toBe('One fault keeps coming back.');
+  });
+
+  it('puts what is over behind what still costs, however dear it was', () => {
+    const past = { ...oldRevision, cost: { over: true, jobs: 30, hours: { low: 900, high: 999 }, parts: [] } };
+    expect(ranked(answerOf(past, benchReadsHigh, closesLate)).certain).toEqual([closesLate, benchReadsHigh, past]);
   });
 
   it('does not call certain what is only worth a look, however much it costs', () => {
