@@ -10,6 +10,7 @@ import { refusal } from '../../lib/log/sentences';
 import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
 import type { Replacements } from '../../lib/store/replacements';
+import { Answering } from './answering';
 import { demoLog } from './demoFiles';
 import {
   arrived,
@@ -62,6 +63,11 @@ export interface LogSnapshot {
   readonly unopened: boolean;
 }
 
+interface SearchHooks {
+  readonly signal: AbortSignal;
+  readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
+}
+
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
   private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, report: null, unopened: false };
@@ -73,7 +79,7 @@ class LogSession {
   private readonly hurry = new AbortController();
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
-  private readonly answering = new Set<Promise<unknown>>();
+  private readonly answering = new Answering();
 
   subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
@@ -117,26 +123,12 @@ class LogSession {
 
   /** Rows that answer a page's statement. */
   async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
-    const answering = this.open().then(({ asking }) => asking.rows(sql, params));
-    this.answering.add(answering);
-    try {
-      return await answering;
-    } finally {
-      this.answering.delete(answering);
-    }
+    const key = JSON.stringify([this.snapshot.version, sql, params]);
+    return this.answering.of(key, () => this.open().then(({ asking }) => asking.rows(sql, params)));
   }
 
   /** Searches the log for recurring faults, in the engine's worker. */
-  search = async (
-    options: SearchOptions,
-    {
-      signal,
-      onProgress,
-    }: {
-      readonly signal: AbortSignal;
-      readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
-    },
-  ): Promise<SearchAnswer> => {
+  search = async (options: SearchOptions, { signal, onProgress }: SearchHooks): Promise<SearchAnswer> => {
     const [{ asking, bench }, { searchLog }] = await Promise.all([this.open(), import('../../lib/store/search')]);
     return searchLog(asking, bench, options, {
       signal,
@@ -146,11 +138,8 @@ class LogSession {
     });
   };
 
-  /** Lets the pages ask what they already can: each statement of a calculation would go before theirs. */
-  private async pagesServed(): Promise<void> {
-    await new Promise((resolve) => setTimeout(resolve, 0));
-    await Promise.allSettled(this.answering);
-  }
+  /** The database and the engine's worker, for what a page has worked out of the whole log. */
+  workers = async (): Promise<Pick<Started, 'asking' | 'bench'>> => this.open();
 
   /** What a mapping makes of a sheet, of which nothing is taken in. */
   tryOut = async (blob: Blob, mapping: Mapping): Promise<Tried> => (await this.open()).bench.tryOut(blob, mapping);
@@ -412,7 +401,8 @@ class LogSession {
     this.holds = true;
     // The log itself can be asked from here on; what rests on the calculation waits for it.
     this.tell({ state: { phase: 'calculating', done: 0, total: 0 }, version: this.snapshot.version + 1, report });
-    await this.pagesServed();
+    // Each statement of the calculation would go before those of the pages.
+    await this.answering.served();
     const keeping = fresh?.keep(reports, hashes) ?? Promise.resolve([]);
     const [changed] = await Promise.all([keeping, this.calculate(signal, report, keeping)]);
     if (changed.length > 0) await this.without(signal, incoming, changed);

@@ -3,11 +3,11 @@
 import { useCallback, useMemo, type ReactElement } from 'react';
 import type { Room } from '../../lib/charts/frame';
 import { bandsPlot, FEW_READINGS, type BandRow, type BandStyle } from '../../lib/charts/retention';
+import { FEWEST_RUNS } from '../../lib/store/digests';
 import type { Filters } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { leakClearanceByModel, leakSlopeByModel } from '../../lib/store/questions/leakByModel';
 import {
-  FEWEST_RUNS,
   retentionBaseline,
   type BaselineBasis,
   type RetentionBaseline,

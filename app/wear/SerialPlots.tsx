@@ -3,7 +3,7 @@
 import { useCallback, useMemo, type ReactElement } from 'react';
 import { scaledAxis, signed, type Room } from '../../lib/charts/frame';
 import { visitsPlot, type VisitRow, type VisitStyle } from '../../lib/charts/visits';
-import { FEWEST_RUNS } from '../../lib/store/questions/retentionBaseline';
+import { FEWEST_RUNS } from '../../lib/store/digests';
 import type { VisitReading } from '../../lib/store/questions/visitReadings';
 import { visitScatter, type VisitScatter } from '../../lib/store/questions/visitScatter';
 import { counted, day, type Writer } from '../../lib/words/figures';

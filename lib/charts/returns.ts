@@ -1,4 +1,5 @@
 import * as Plot from '@observablehq/plot';
+import { max } from 'd3-array';
 import { count } from '../words/figures';
 import { base, distinct, facetScales, grid, multiples, plotNames, type Room } from './frame';
 import { role } from './roles';
@@ -31,23 +32,33 @@ function told(counts: readonly StillOutCount[], months: number, width: number): 
   return counts.filter((row) => row.months % step === 0);
 }
 
+/** Curves of many steps as a plot can show them: of the steps within a pixel of each other the last, at which the curve then stands. */
+function visible(steps: readonly StillOutStep[], pixels: number, longest: number): readonly StillOutStep[] {
+  const pixelOf = (row: StillOutStep): number => Math.floor((row.months / longest) * pixels);
+  return steps.filter((row, k) => {
+    const after = steps[k + 1];
+    return after === undefined || after.name !== row.name || pixelOf(after) !== pixelOf(row);
+  });
+}
+
 /**
  * One small plot a name: share of pumps still out over the months since their job, as steps with their interval as a band, a thin line
  * at one half, and under the axis how many are still out and watched.
  */
 export function stillOutPlot(
-  steps: readonly StillOutStep[],
+  all: readonly StillOutStep[],
   counts: readonly StillOutCount[],
   room: Room,
 ): Plot.PlotOptions {
-  const names = distinct(steps.map((row) => row.name));
+  const names = distinct(all.map((row) => row.name));
   const cells = grid(names, room, 260);
   const facet = {
     fx: (row: { name: string }) => cells.fx(row.name),
     fy: (row: { name: string }) => cells.fy(row.name),
   };
-  const longest = Math.max(12, ...steps.map((row) => row.months));
+  const longest = Math.max(12, max(all, (row) => row.months) ?? 0);
   const cell = room.width / cells.columns - 40;
+  const steps = visible(all, cell, longest);
   return {
     ...base(room, 60 + 200 * cells.rows),
     ...multiples,

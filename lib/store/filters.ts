@@ -14,7 +14,7 @@ export const filterValues = (f: Filters): readonly SqlValue[] => [f.from, f.to, 
 
 /** The jobs that the filters let through, to open a question with: `with ${PICKED_JOBS}, ... select ... from picked`. */
 export const PICKED_JOBS = `picked as (
-  select * from jobs
+  select * from job_cards
   where ($1::varchar is null or received_on >= $1::varchar::date)
     and ($2::varchar is null or received_on <= $2::varchar::date)
     and ($3::varchar is null or pump_model = $3::varchar)

@@ -3,6 +3,7 @@ import type { Gauge, Spec } from '../calc/types';
 import type { TableName } from '../log/table';
 import { tables } from '../log/tables';
 import type { Database } from './database';
+import { DIGEST_OF_ALL, digestsOf, digestTables } from './digests';
 import { handed, handedSql, JOB_COLUMNS, readingTables, type ReadingTable } from './handed';
 import { batchParts, type Answer, type Batch, type BatchPart } from './numbers';
 import { readGauges, readSpecs, SUPERSEDED_DAY } from './specs';
@@ -56,6 +57,7 @@ export async function recalculate<Packed>(
   await forget(db);
   options.onProgress?.(0, due);
   const done = due === 0 ? 0 : await work(db, calculator, due, batchJobs, options);
+  for (const sql of DIGEST_OF_ALL) await db.run(sql);
   await db.run('drop table due; drop table inputs');
   return { recalculated: done, unchanged: jobs - due, cancelled: done < due };
 }
@@ -64,7 +66,7 @@ export async function recalculate<Packed>(
 async function forget(db: Database<unknown>): Promise<void> {
   await db.run(`create or replace temp table stale as
     select job_no from kept_outcomes anti join (select job_no from inputs anti join due using (job_no)) fresh using (job_no)`);
-  for (const table of [...resultTables.map(kept), 'calculated']) {
+  for (const table of [...resultTables.map(kept), ...digestTables, 'calculated']) {
     await db.run(`delete from ${table} where job_no in (select job_no from stale)`);
   }
   await db.run('drop table stale');
@@ -84,14 +86,14 @@ async function work<Packed>(
   let fetched = 0;
   let done = 0;
   // The database reads the next batches while the engine works, and stores one while it works on the others.
-  const fetchAhead = async (upTo: number): Promise<void> => {
+  const fetchAhead = async (stored: number, upTo: number): Promise<void> => {
     for (; fetched < Math.min(upTo, batches); fetched += 1) {
-      if (fetched % portion === 0) await layOut(db, fetched, fetched + portion);
+      if (fetched % portion === 0) await layOut(db, stored, fetched, fetched + portion);
       answering.push(calculator.calculate(await fetch(db, fetched)));
     }
   };
   for (let batch = 0; batch < batches && signal?.aborted !== true; batch += 1) {
-    await fetchAhead(batch + 1 + calculator.width);
+    await fetchAhead(batch, batch + 1 + calculator.width);
     const answer = await answering.shift();
     if (answer === undefined) throw new Error('A batch was not asked for');
     await store(db, answer, batch);
@@ -108,10 +110,14 @@ async function work<Packed>(
 /** Jobs whose readings are laid out side by side at a time, so that memory does not grow with the log. */
 const PORTION_JOBS = 24_000;
 
-async function layOut(db: Database<unknown>, from: number, to: number): Promise<void> {
+/** Lays out the next batches; those that are stored go, the others are still to be digested. */
+async function layOut(db: Database<unknown>, stored: number, from: number, to: number): Promise<void> {
   for (const name of readingTables) {
+    const due = `${dueSql(name)} and d.batch >= ${from} and d.batch < ${to}`;
     await db.run(
-      `create or replace temp table due_${name} as ${dueSql(name)} and d.batch >= ${from} and d.batch < ${to}`,
+      from === 0
+        ? `create or replace temp table due_${name} as ${due}`
+        : `delete from due_${name} where batch < ${stored}; insert into due_${name} ${due}`,
     );
   }
 }
@@ -148,6 +154,7 @@ async function store<Packed>(db: Database<Packed>, answer: Answer<Packed>, batch
   await db.run('begin transaction');
   try {
     for (const table of resultTables) await db.append(kept(table), answer[table]);
+    for (const sql of digestsOf(batch)) await db.run(sql);
     await db.run(`insert into calculated select job_no, inputs from due where batch = ${batch}`);
     await db.run('commit');
   } catch (error) {

@@ -1,3 +1,4 @@
+import { writeCards } from './cards';
 import { z } from 'zod';
 import { row as rowSentence } from '../log/sentences';
 import type { LogTable, Reference, TableName } from '../log/table';
@@ -231,7 +232,7 @@ const dictionaries = [
   { numbers: 'gauge_numbers', name: 'instrument_id', no: 'gauge', table: 'instruments' },
 ] as const satisfies readonly { numbers: string; name: string; no: string; table: TableName }[];
 
-/** Gives every new job, specification revision and name its number; numbers given before stay. */
+/** Gives every new job, specification revision and name its number, and writes the cards by them; numbers given before stay. */
 export async function number(db: Database<unknown>): Promise<void> {
   await db.run(`insert into job_numbers select job_id,
       ((select coalesce(max(job_no), 0) from job_numbers) + row_number() over (order by received_on, job_id))::integer
@@ -244,4 +245,5 @@ export async function number(db: Database<unknown>): Promise<void> {
         ((select coalesce(max(${no}), -1) from ${numbers}) + row_number() over (order by ${name}))::integer
       from (select distinct ${name} from ${accepted(table)} where ${name} is not null) anti join ${numbers} using (${name})`);
   }
+  await writeCards(db);
 }

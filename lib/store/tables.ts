@@ -3,7 +3,9 @@ import type { LogTable, TableName } from '../log/table';
 import { row as rowSentence } from '../log/sentences';
 import { tables } from '../log/tables';
 import { codes, layout, resultTables, type ResultColumn, type ResultTable } from '../calc/layout';
+import { cardTablesSql, isCarded, readView } from './cards';
 import { sqlText } from './database';
+import { DIGEST_TABLES } from './digests';
 
 /** The database's own shape: what is held of the files, the numbers given to names, the results, and the views over them. */
 
@@ -140,6 +142,19 @@ export const viewColumns = (name: ResultTable): readonly ViewColumn[] => [
   }),
 ];
 
+/**
+ * Some columns of a result table, as a relation to select from: job_no and codes as their words, as in its view. The view has all
+ * columns, and to plan a statement over it takes as long as to answer it.
+ */
+export function told<N extends ResultTable>(
+  name: N,
+  ...columns: readonly (keyof (typeof layout)[N]['columns'] & string)[]
+): string {
+  const wanted: readonly string[] = columns;
+  const sql = viewColumns(name).filter((column) => column.facts !== null && wanted.includes(column.name));
+  return `(select ${sql.map((column) => `${column.sql} as "${column.name}"`).join(', ')} from ${kept(name)} r)`;
+}
+
 const resultView = (name: ResultTable): string => `create view ${name} as
   select ${viewColumns(name)
     .map((column) => `${column.sql} as "${column.name}"`)
@@ -191,8 +206,12 @@ export const EMPTY_LOG = [
   `create table calculated (job_no INTEGER, inputs UBIGINT);`,
   ...Object.values(tables).map(heldTable),
   ...resultTables.map(keptTable),
-  ...Object.values(tables).map((table) => `create view ${table.name} as ${logView(table)};`),
+  ...Object.values(tables).map(
+    (table) => `create view ${isCarded(table.name) ? readView(table.name) : table.name} as ${logView(table)};`,
+  ),
+  ...cardTablesSql(['job_no', 'spec_no', 'source_no', 'row_no', ...tables.jobs.columns.map(({ name }) => `"${name}"`)]),
   ...resultTables.map(resultView),
+  ...DIGEST_TABLES,
   `create view set_aside as select f.source_no, s.file, f.log_table, f.row_no, f.column_name, f.value, f.kind,
       case when m.by_source is null then f.reason else ${MENDED_SAYS} end as reason
     from faults f join held_sources s using (source_no)

@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import { resultTables } from '../calc/layout';
 import { tableNames } from '../log/table';
+import { writeCards } from './cards';
 import type { Database } from './database';
+import { digestTables } from './digests';
 import { question } from './question';
 import { int, text } from './questions/rows';
 import { unmend } from './mends';
@@ -85,9 +87,11 @@ export async function undoLastLoad(db: Database<unknown>): Promise<number | null
 export async function emptyLog(db: Database<unknown>): Promise<void> {
   const all = ['held_sources', 'refused', 'faults', 'mended', 'mend_marks', 'calculated', ...numberTables];
   await atOnce(db, async () => {
-    for (const table of [...all, ...tableNames.map(held), ...resultTables.map(kept)])
+    for (const table of [...all, ...tableNames.map(held), ...resultTables.map(kept), ...digestTables]) {
       await db.run(`delete from ${table}`);
+    }
     await db.run('update shown set last_source = 0');
+    await writeCards(db);
   });
 }
 

@@ -1,12 +1,6 @@
 import type { Unit } from '../units/units';
-import type { Label, Origin } from './label';
-
-const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
-  text,
-  meaning,
-  origin,
-  unit,
-});
+import { auditTerms } from './auditTerms';
+import { term, type Label } from './label';
 
 /** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
 export const terms = {
@@ -324,6 +318,7 @@ export const terms = {
     'trade',
     'Whole camshaft degrees and minutes of arc; 60 minutes are a degree.',
   ),
+  ...auditTerms,
   // Trends
   trendPeriod: term('received in', 'ours', 'Month or quarter of the day received.'),
   shimsMoved: term(

@@ -1,19 +1,21 @@
-import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
-import { existsSync, readdirSync, statSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
-import { chromium, type Page } from '@playwright/test';
 import { filesIn } from '../../lib/headless/folder';
+import { prepare } from '../../lib/headless/mapped';
 import { inspect } from '../../lib/log/inspect';
+import { asItIs, inspectPrepared } from '../../lib/log/prepared';
 import { load } from '../../lib/store/load';
 import { DirectCalculator } from '../../lib/store/native/calculator';
 import { NativeDatabase } from '../../lib/store/native/database';
 import { recalculate } from '../../lib/store/recalculate';
 import { EMPTY_LOG } from '../../lib/store/tables';
-import { chromiumOptions } from '../chromium';
+import { bookBytes, sheetOfCsv } from '../log/workbook/book';
 import { engineAlone } from './engineAlone';
-import { filtering, type Filtered } from './filtering';
+import { browser, serve, slowest } from './inBrowser';
+import { rowObjects } from './rowObjects';
 import { sums } from './sums';
 
 /**
@@ -23,7 +25,6 @@ import { sums } from './sums';
 
 const JOBS = Number(process.argv[2] ?? '20000');
 const FOLDER = join('test-results', `bench-${JOBS}`);
-const PORT = 3300;
 const RUNS = 3;
 
 async function timed(work: () => Promise<unknown>): Promise<number> {
@@ -81,95 +82,38 @@ async function headless(folder: string): Promise<Readonly<Record<string, number>
   const db = await NativeDatabase.open();
   await db.run(EMPTY_LOG);
   const files = await filesIn(folder);
-  const read = await timed(() => load(db, files, { inspect, at: '2026-01-01 00:00:00' }));
+  const read = await timed(async () => {
+    const found = new Map((await prepare(files, [])).files.map((prepared) => [prepared.file, prepared]));
+    await load(db, [...found.keys()], {
+      inspect: (file) => inspectPrepared(found.get(file) ?? asItIs(file), inspect),
+      at: '2026-01-01 00:00:00',
+    });
+  });
   const recalculated = await timed(() => recalculate(db, new DirectCalculator()));
   await db.close();
   return { read, recalculated };
 }
 
-/** Marks that the page sets when the log changes phase (app/_log/session.ts). */
-async function phases(page: Page): Promise<ReadonlyMap<string, number>> {
-  const marks = await page.evaluate(() =>
-    performance.getEntriesByType('mark').map((mark): [string, number] => [mark.name, mark.startTime]),
-  );
-  return new Map(marks);
+/** A log of fewer jobs as one workbook, a sheet a table: a sheet has no more than 1,048,576 rows. */
+const BOOK_JOBS = Math.min(JOBS, 2000);
+function workbook(): { readonly csv: string; readonly xlsx: string } {
+  const folder = join('test-results', `bench-book-${BOOK_JOBS}`);
+  const [made, xlsx] = [join(folder, 'csv'), join(folder, 'xlsx')];
+  if (!existsSync(xlsx)) {
+    generate(BOOK_JOBS, folder);
+    mkdirSync(xlsx, { recursive: true });
+    const sheets = readdirSync(made).map((file) => sheetOfCsv(tableOf(file), readFileSync(join(made, file), 'utf8')));
+    writeFileSync(join(xlsx, 'log.xlsx'), bookBytes({ sheets }));
+  }
+  return { csv: made, xlsx };
 }
 
-async function browser(folder: string, engines = 1): Promise<Readonly<Record<string, number>>> {
-  const chrome = await chromium.launch(chromiumOptions);
-  const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
-  await page.addInitScript(() => {
-    const long: number[] = [];
-    Object.assign(window, { long });
-    new PerformanceObserver((list) => {
-      for (const entry of list.getEntries()) long.push(entry.startTime, entry.duration);
-    }).observe({ entryTypes: ['longtask'] });
-  });
-  await page.goto(`http://localhost:${PORT}/?engines=${engines}`);
-  await page.waitForFunction(() => performance.getEntriesByName('log:ready').length > 0);
-  const chosen = folder === '' ? null : readdirSync(folder).map((file) => join(folder, file));
-  if (chosen === null) await page.getByRole('button', { name: 'Open the demo log' }).click();
-  else await page.locator('input[type=file]').first().setInputFiles(chosen);
-  // Looked for at every frame, in the page's own time: asking from outside would add its own way there and back.
-  const seen = (selector: string): Promise<number> =>
-    page
-      .waitForFunction((wanted) => document.querySelector(wanted) !== null && performance.now(), selector, {
-        timeout: 300_000,
-      })
-      .then((found) => found.jsonValue())
-      .then(Number);
-  const told = await seen('.page p.lead');
-  const shown = await seen('.page p.lead strong');
-  const at = await phases(page);
-  const longTasks = await page.evaluate(() => (window as unknown as { long: number[] }).long);
-  await chrome.close();
-  const [start = 0, calculating = 0, open = 0] = ['log:starting', 'log:calculating', 'log:open'].map((name) =>
-    at.get(name),
+function generate(jobs: number, folder: string): void {
+  spawnSync(
+    'npx',
+    ['tsx', 'data-demo/generate.ts', '--jobs', String(jobs), '--seed', '7', '--out', folder, '--format', 'both'],
+    { stdio: 'inherit' },
   );
-  const during = longTasks.flatMap((value, i) =>
-    i % 2 === 0 && value >= calculating && value <= open ? [longTasks[i + 1] ?? 0] : [],
-  );
-  return {
-    read: calculating - start,
-    recalculated: open - calculating,
-    told: told - start,
-    shown: shown - start,
-    longest: Math.max(0, ...during),
-  };
-}
-
-/** The slowest change of a filter on each page of an open log. */
-async function slowest(folder: string): Promise<readonly Filtered[]> {
-  const chrome = await chromium.launch(chromiumOptions);
-  const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
-  await page.goto(`http://localhost:${PORT}/`);
-  await page.waitForFunction(() => performance.getEntriesByName('log:ready').length > 0);
-  const files = readdirSync(folder).map((file) => join(folder, file));
-  await page.locator('input[type=file]').first().setInputFiles(files);
-  await page.waitForFunction(() => performance.getEntriesByName('log:open').length > 0, undefined, {
-    timeout: 600_000,
-  });
-  const all = await filtering(page);
-  await chrome.close();
-  return [...new Set(all.map((one) => one.page))].flatMap((name) =>
-    all
-      .filter((one) => one.page === name && one.change !== 'opened')
-      .toSorted((a, b) => b.ms - a.ms)
-      .slice(0, 1),
-  );
-}
-
-function serve(): Promise<ChildProcess> {
-  const server = spawn('npx', ['tsx', 'lib/site/serve.ts'], {
-    env: { ...process.env, PORT: String(PORT) },
-    stdio: ['ignore', 'pipe', 'inherit'],
-    detached: true,
-  });
-  return new Promise((resolve) => {
-    server.stdout.once('data', () => {
-      resolve(server);
-    });
-  });
 }
 
 const bytesIn = (folder: string): number =>
@@ -183,11 +127,7 @@ const ratio = (a: number | undefined, b: number | undefined): string =>
 
 if (!existsSync('out')) throw new Error('There is no build in out. Run "npm run build" first.');
 if (!existsSync(join(FOLDER, 'truths.json'))) {
-  spawnSync(
-    'npx',
-    ['tsx', 'data-demo/generate.ts', '--jobs', String(JOBS), '--seed', '7', '--out', FOLDER, '--format', 'both'],
-    { stdio: 'inherit' },
-  );
+  generate(JOBS, FOLDER);
 }
 const csv = join(FOLDER, 'csv');
 const parquet = join(FOLDER, 'log');
@@ -200,6 +140,10 @@ const plainCsv = await middles(() => plainDuckDb('csv', csv));
 const plainParquet = await middles(() => plainDuckDb('parquet', parquet));
 console.log(`native DuckDB   CSV read ${ms(plainCsv.read)}          sums ${ms(plainCsv.summed)}`);
 console.log(`native DuckDB   Parquet  ${ms(plainParquet.read)}          sums ${ms(plainParquet.summed)}`);
+const plainObjects = await middles(() => rowObjects(csv));
+console.log(
+  `row objects     CSV read ${ms(plainObjects.read)} (${ratio(plainObjects.read, plainCsv.read)})  sums ${ms(plainObjects.summed)} (${ratio(plainObjects.summed, plainCsv.summed)})`,
+);
 const headlessCsv = await middles(() => headless(csv));
 const headlessParquet = await middles(() => headless(parquet));
 console.log(
@@ -208,6 +152,13 @@ console.log(
 console.log(
   `headless        Parquet  ${ms(headlessParquet.read)} (${ratio(headlessParquet.read, plainParquet.read)})  recalculated ${ms(headlessParquet.recalculated)} (${ratio(headlessParquet.recalculated, plainParquet.summed)})`,
 );
+const book = workbook();
+const plainBook = await middles(() => plainDuckDb('csv', book.csv));
+const headlessBook = await middles(() => headless(book.xlsx));
+console.log(
+  `workbook, ${BOOK_JOBS} jobs, ${(bytesIn(book.xlsx) / 1e6).toFixed(0)} MB: native DuckDB reads the same rows as CSV in ${ms(plainBook.read)}`,
+);
+console.log(`headless        XLSX read ${ms(headlessBook.read)} (${ratio(headlessBook.read, plainBook.read)})`);
 const alone = await middles(async () => ({
   one: await engineAlone(parquet, 1),
   two: await engineAlone(parquet, 2),
@@ -228,6 +179,11 @@ try {
   console.log(
     `browser         recalculated by two workers ${ms(two.recalculated)} (one: ${ms(browserParquet.recalculated)})`,
   );
+  console.log(
+    `browser         kept log opened again, from going to the page to all worked out: CSV ${ms(browserCsv.reopened)}  Parquet ${ms(browserParquet.reopened)}`,
+  );
+  const browserBook = await middles(() => browser(book.xlsx));
+  console.log(`browser         XLSX read ${ms(browserBook.read)} (${ratio(browserBook.read, plainBook.read)})`);
   for (const { page, change, ms: took, slowest: question } of await slowest(parquet)) {
     console.log(`browser         ${page}: a change of filter answered in ${ms(took)} (${change}; ${question})`);
   }

@@ -67,4 +67,22 @@ describe('axes', () => {
     expect((options.y?.domain as number[])[0]).toBeLessThan(0);
     expect(options.x?.domain).toEqual([0, 90]);
   });
+
+  it('of pumps still out draw no more steps than there are pixels, and end where the curve ends', () => {
+    const steps = Array.from({ length: 20_000 }, (_, k) => {
+      const share = 1 - k / 25_000;
+      return { name: k % 2 === 0 ? 'Heron' : 'Kestrel', months: k / 200, share, low: share, high: share };
+    }).toSorted((a, b) => (a.name === b.name ? a.months - b.months : a.name < b.name ? -1 : 1));
+    const options = stillOutPlot(steps, [], { width: 600 });
+    const drawn = (options.marks ?? []).flatMap((mark) => {
+      const data: unknown = mark instanceof Object && 'data' in mark ? mark.data : null;
+      return Array.isArray(data) && data.length > 100 ? [data as typeof steps] : [];
+    });
+    expect(drawn.length).toBeGreaterThan(0);
+    for (const curve of drawn) {
+      expect(curve.length).toBeLessThan(1200);
+      expect(curve.at(-1)).toEqual(steps.at(-1));
+      expect(curve.findLast((row) => row.name === 'Heron')).toEqual(steps.findLast((row) => row.name === 'Heron'));
+    }
+  });
 });

@@ -1,4 +1,10 @@
-import { AsyncDuckDB, DuckDBDataProtocol, VoidLogger, type AsyncDuckDBConnection } from '@duckdb/duckdb-wasm';
+import {
+  AsyncDuckDB,
+  DuckDBDataProtocol,
+  VoidLogger,
+  type AsyncDuckDBConnection,
+  type AsyncPreparedStatement,
+} from '@duckdb/duckdb-wasm';
 import type { LogFile } from '../../log/inspect';
 import { csvRelation, onePiece, type Database, type OpenedFile } from '../database';
 import type { SqlValue } from '../question';
@@ -11,9 +17,14 @@ const WHOLE_FILE_BYTES = 1 << 27;
 /** Nothing may be fetched, whatever a statement asks for: extensions come from another host. */
 const SHUT = `set autoload_known_extensions = false; set autoinstall_known_extensions = false; set lock_configuration = true`;
 
-/** The log stands in a database of its own, whose rows are packed whenever `settle` is called: a tenth of the memory and less. */
+/** The log stands in a database of its own, whose rows are packed as they are stored: a tenth of the memory and less. */
 const PACKED = `attach ':memory:' as log (compress)`;
-export const IN_LOG = 'use log';
+
+/**
+ * Full row groups are packed as they come. What is appended in smaller pieces, as results are, stays unpacked until it is settled,
+ * which is done whenever so much of it has gathered [bytes of Arrow].
+ */
+const SETTLED_AT_BYTES = 100e6;
 
 /** A Parquet file whose first piece is on its way. */
 interface Ahead {
@@ -26,11 +37,16 @@ interface Ahead {
 export class BrowserDatabase implements Database<Uint8Array> {
   private files = 0;
   private ahead: Ahead | null = null;
+  private home: 'log' | 'rehearsal' = 'log';
+  /** Bytes appended since they were last packed. */
+  private unpacked = 0;
 
   private constructor(
     private readonly db: AsyncDuckDB,
     private readonly connection: AsyncDuckDBConnection,
     private readonly bench: Bench,
+    /** Statements that stay planned; null on a connection that changes the log. */
+    private readonly kept: Map<string, Promise<AsyncPreparedStatement>> | null = null,
   ) {}
 
   /** @param memoryMb memory that it may take; null for as much as the browser gives */
@@ -46,15 +62,21 @@ export class BrowserDatabase implements Database<Uint8Array> {
     await db.open({ query: { castBigIntToDouble: true, castDecimalToDouble: true } });
     const connection = await db.connect();
     const bounded = memoryMb === null ? '' : `set memory_limit = '${memoryMb}MB'; `;
-    await connection.query(`${bounded}${SHUT}; ${PACKED}; ${IN_LOG}`);
+    await connection.query(`${bounded}${SHUT}; ${PACKED}; use log`);
     return new BrowserDatabase(db, connection, bench);
   }
 
   /** A second connection, which sees the log as it was while a load is under way on the first. */
   async beside(): Promise<BrowserDatabase> {
     const connection = await this.db.connect();
-    await connection.query(IN_LOG);
-    return new BrowserDatabase(this.db, connection, this.bench);
+    await connection.query('use log');
+    return new BrowserDatabase(this.db, connection, this.bench, new Map());
+  }
+
+  /** Goes to another database, or back to the log: what is made and read from then on stands there. */
+  async turnTo(home: 'log' | 'rehearsal'): Promise<void> {
+    await this.connection.query(`use ${home}`);
+    this.home = home;
   }
 
   async run(sql: string, params: readonly SqlValue[] = []): Promise<void> {
@@ -77,6 +99,7 @@ export class BrowserDatabase implements Database<Uint8Array> {
 
   private async answer(sql: string, params: readonly SqlValue[]) {
     if (params.length === 0) return this.connection.query(sql);
+    if (this.kept !== null) return (await this.keptStatement(sql, this.kept)).query(...params);
     const statement = await this.connection.prepare(sql);
     try {
       return await statement.query(...params);
@@ -85,11 +108,28 @@ export class BrowserDatabase implements Database<Uint8Array> {
     }
   }
 
+  /** A question is planned when it is first asked: to plan it takes as long as to answer it. */
+  private async keptStatement(
+    sql: string,
+    kept: Map<string, Promise<AsyncPreparedStatement>>,
+  ): Promise<AsyncPreparedStatement> {
+    const planned = kept.get(sql) ?? this.connection.prepare(sql);
+    kept.set(sql, planned);
+    try {
+      return await planned;
+    } catch (error) {
+      kept.delete(sql);
+      throw error;
+    }
+  }
+
   async pack(sql: string): Promise<Uint8Array> {
     return this.connection.useUnsafe((db, connection) => db.runQuery(connection, sql));
   }
 
   async append(table: string, packed: Uint8Array): Promise<void> {
+    // The driver takes the bytes with it.
+    this.unpacked += packed.byteLength;
     await this.connection.insertArrowFromIPCStream(packed, { name: table, create: false });
   }
 
@@ -115,39 +155,47 @@ export class BrowserDatabase implements Database<Uint8Array> {
     const ahead = this.ahead?.blob === file.blob ? this.ahead : this.beginParquet(file.blob);
     this.ahead = null;
     const { reading, columns } = await ahead.head;
+    const place = `memory.main.${name}`;
     const first = await ahead.first;
     let next: Promise<Uint8Array | null> = Promise.resolve(null);
     const put = async (piece: Uint8Array): Promise<void> => {
       // The worker takes the next piece apart while the database stores this one; what is wrong with it is met in its turn.
       next = this.bench.nextParquet(reading);
       next.catch(() => undefined);
-      await this.connection.insertArrowFromIPCStream(piece, { name, create: true });
+      // Beside the log, since what is read once is not worth packing.
+      await this.connection.query('use memory');
+      try {
+        await this.connection.insertArrowFromIPCStream(piece, { name, create: true });
+      } finally {
+        await this.connection.query(`use ${this.home}`);
+      }
     };
-    if (first === null) await this.run(`create table ${name} (${columns.map((_, i) => `c${i} VARCHAR`).join(', ')})`);
+    if (first === null) await this.run(`create table ${place} (${columns.map((_, i) => `c${i} VARCHAR`).join(', ')})`);
     else await put(first);
     return {
-      relation: `${name} as f(${columns.map((_, i) => `c${i}`).join(', ')})`,
+      relation: `${place} as f(${columns.map((_, i) => `c${i}`).join(', ')})`,
       columns,
       pieceRows: async () => {
-        const [row] = await this.rows(`select count(*)::integer as n from ${name}`);
+        const [row] = await this.rows(`select count(*)::integer as n from ${place}`);
         return Number(row?.n ?? 0);
       },
       nextPiece: async () => {
         const piece = await next;
         if (piece === null) return false;
-        await this.run(`drop table ${name}`);
-        await this.settle();
+        await this.run(`drop table ${place}`);
         await put(piece);
         return true;
       },
       close: async () => {
-        await this.run(`drop table if exists ${name}`);
+        await this.run(`drop table if exists ${place}`);
       },
     };
   }
 
   async settle(): Promise<void> {
+    if (this.unpacked < SETTLED_AT_BYTES) return;
     try {
+      this.unpacked = 0;
       await this.connection.query('checkpoint log');
     } catch (error) {
       // While another statement is under way nothing can be packed; the next time it is.

@@ -4,7 +4,7 @@ import type { SqlValue } from '../question';
 import { recalculate } from '../recalculate';
 import { EMPTY_LOG } from '../tables';
 import type { Bench } from './bench';
-import { IN_LOG, type BrowserDatabase } from './database';
+import type { BrowserDatabase } from './database';
 
 /** What the first page will ask. */
 export interface Rehearsed {
@@ -24,7 +24,9 @@ export async function rehearse(
   questions: readonly Rehearsed[],
   signal: AbortSignal,
 ): Promise<void> {
-  await database.run(`attach ':memory:' as rehearsal; use rehearsal; ${EMPTY_LOG}`);
+  await database.run(`attach ':memory:' as rehearsal`);
+  await database.turnTo('rehearsal');
+  await database.run(EMPTY_LOG);
   try {
     const codec = bench.warm();
     await load(database, files, { inspect: bench.inspect, at: '2000-01-01 00:00:00', signal });
@@ -37,6 +39,7 @@ export async function rehearse(
   } catch (error) {
     if (!signal.aborted) throw error;
   } finally {
-    await database.run(`${IN_LOG}; detach rehearsal`);
+    await database.turnTo('log');
+    await database.run('detach rehearsal');
   }
 }

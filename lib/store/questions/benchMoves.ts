@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { welch } from '../../stats/welch';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { BASE_POINT } from './baseDraws';
 import { namesIn, namesOf, numbersIn, numbersOf } from './returnVisits';
 import { maybeText } from './rows';
 
@@ -60,23 +59,21 @@ export const benchMoves = question<Filters, BenchMoves>(
   'benchMoves',
   row,
   filterValues,
-  `with ${PICKED_JOBS}, ${BASE_POINT},
-  reading as (
-    select j.job_no, j.bench_id, r.run, r.mean_mm3, t.test_point, t.speed_rpm, t.rack_mm
-    from jobs j join base b on b.spec_no = j.spec_no join specs s on s.spec_no = j.spec_no
+  `with ${PICKED_JOBS},
+  moved as (
+    select p.job_no, b.job_no as before_no, b.bench_id as came_from, p.bench_id as went_to
+    from picked p join job_cards b on b.job_no = p.before_no
+    where p.bench_id <> b.bench_id and p.received_on <= b.out_on + to_months(${LATEST_MOVE})
+  ), reading as (
+    select r.job_no, r.run, r.left_so, r.mean_mm3, t.test_point, t.speed_rpm, t.rack_mm
+    from base_means r join job_cards j using (job_no) join base_points b on b.spec_no = j.spec_no
     join test_points t on t.spec_no = j.spec_no and t.point = b.point
-    join points r on r.job_no = j.job_no and r.point = b.point
-    where j.bench_id is not null and r.elements_measured = s.elements and r.mean_mm3 > 0
-  ), as_left as (select * from reading where run >= 1 qualify row_number() over (partition by job_no order by run desc) = 1),
-  visits as (select job_no, pump_serial, received_on, coalesce(finished_on, received_on) as out_on,
-      lag(job_no) over w as before_no from jobs window w as (partition by pump_serial order by received_on, job_no)),
+  ),
   move as (
-    select p.job_no, l.bench_id as came_from, r.bench_id as went_to, 100 * (r.mean_mm3 / l.mean_mm3 - 1) as percent
-    from picked p join visits v on v.job_no = p.job_no join visits b on b.job_no = v.before_no
-    join as_left l on l.job_no = b.job_no
-    join reading r on r.job_no = p.job_no and r.run = 0
-    where l.bench_id <> r.bench_id and l.test_point = r.test_point and l.speed_rpm = r.speed_rpm
-      and l.rack_mm is not distinct from r.rack_mm and v.received_on <= b.out_on + to_months(${LATEST_MOVE})
+    select m.job_no, m.came_from, m.went_to, 100 * (r.mean_mm3 / l.mean_mm3 - 1) as percent
+    from moved m join reading l on l.job_no = m.before_no and l.left_so join reading r on r.job_no = m.job_no and r.run = 0
+    -- Written so that the database joins by the jobs and not by the few test points.
+    where case when l.test_point = r.test_point and l.speed_rpm = r.speed_rpm and l.rack_mm is not distinct from r.rack_mm then 1 else 0 end > 0
   )
   select ${namesIn('came_from', 'job_no')} as came_from, ${namesIn('went_to', 'job_no')} as went_to,
     ${numbersIn('percent', 'job_no')} as percents from move`,

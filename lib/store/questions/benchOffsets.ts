@@ -5,9 +5,8 @@ import { moments } from '../../stats/moments';
 import { groupOffsets } from '../../stats/welch';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { BASE_POINT } from './baseDraws';
 import { namesIn, namesOf, numbersIn, numbersOf } from './returnVisits';
-import { int, maybeText, quarterOf } from './rows';
+import { int, maybeText } from './rows';
 
 /** Fewer readings of a bench in all are not told (ours), nor fewer in one quarter, nor fewer of a model and type of work. */
 export const FEWEST_ON_BENCH = 10;
@@ -131,20 +130,19 @@ export const benchOffsets = question<Filters, BenchOffsets>(
   'benchOffsets',
   row,
   filterValues,
-  `with ${PICKED_JOBS}, ${BASE_POINT},
+  `with ${PICKED_JOBS},
   reading as (
-    select p.job_no, p.bench_id, p.pump_model, p.work_type, p.received_on,
+    select p.job_no, p.bench_id, p.pump_model, p.work_type, p.quarter,
       100 * (r.mean_mm3 / ((r.low_mm3 + r.high_mm3) / 2) - 1) as percent
-    from picked p join base b on b.spec_no = p.spec_no join specs s on s.spec_no = p.spec_no
-    join points r on r.job_no = p.job_no and r.point = b.point and r.run = 0
-    where p.bench_id is not null and r.elements_measured = s.elements and r.mean_mm3 is not null and r.low_mm3 + r.high_mm3 > 0
+    from picked p join base_means r on r.job_no = p.job_no and r.run = 0
+    where p.bench_id is not null and r.low_mm3 + r.high_mm3 > 0
   ), alike as (
     select pump_model, work_type, bench_id, avg(percent) as mean from reading
     group by pump_model, work_type, bench_id having count(*) >= ${FEWEST_ALIKE}
   ), level as (
     select pump_model, work_type, avg(mean) as centre from alike group by pump_model, work_type having count(*) >= 2
   ), off as (
-    select r.job_no, r.bench_id, ${quarterOf('r.received_on')} as quarter, r.percent - l.centre as percent
+    select r.job_no, r.bench_id, r.quarter::varchar as quarter, r.percent - l.centre as percent
     from reading r join level l using (pump_model, work_type) semi join alike a using (pump_model, work_type, bench_id)
   )
   select (select count(*)::integer from reading) as read, ${namesIn('bench_id', 'job_no')} as benches,

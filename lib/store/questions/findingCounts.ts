@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { codes } from '../../calc/layout';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { int } from './rows';
 
 export const findingWord = z.enum(codes.finding);
@@ -25,7 +26,7 @@ export const findingCounts = question<Filters, FindingCount>(
   `with ${PICKED_JOBS}
   select f.finding, f.severity, count(distinct f.job_no)::integer as jobs, sum(f.rows)::integer as rows,
     min(p.received_on)::varchar as first_day, max(p.received_on)::varchar as last_day
-  from findings f join picked p using (job_no)
+  from ${told('findings', 'job_no', 'finding', 'severity', 'rows')} f join picked p using (job_no)
   group by f.finding, f.severity
   order by list_position([${codes.severity.map((word) => `'${word}'`).join(', ')}], f.severity), jobs desc, f.finding`,
 );

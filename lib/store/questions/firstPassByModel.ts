@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { int, rate, text } from './rows';
 
 const row = z
@@ -19,7 +20,7 @@ export const firstPassByModel = question<Filters, ModelRate>(
     (count(*) filter (where o.first_pass = 'yes'))::integer as passed,
     (count(*) filter (where o.first_pass = 'no'))::integer as failed,
     (count(*) filter (where o.first_pass = 'not counted'))::integer as not_counted
-  from picked p join outcomes o on o.job_no = p.job_no
+  from picked p join ${told('outcomes', 'job_no', 'first_pass')} o on o.job_no = p.job_no
   group by p.pump_model
   order by passed / nullif(passed + failed, 0) asc nulls last, p.pump_model`,
 );

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { day, int, rate, text, type Rate } from './rows';
 
 /** With fewer counted jobs than this on one side, a comparison says so and nothing more. */
@@ -58,7 +59,7 @@ export const firstPassLately = question<Filters, ModelLately>(
   ),
   answered as (
     select p.pump_model, o.first_pass, p.received_on > n.since as lately, n.since, n.newest
-    from picked p join outcomes o on o.job_no = p.job_no cross join newest n
+    from picked p join ${told('outcomes', 'job_no', 'first_pass')} o on o.job_no = p.job_no cross join newest n
     where o.first_pass <> 'not counted'
   )
   select

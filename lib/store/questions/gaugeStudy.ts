@@ -6,7 +6,6 @@ import { gaugeAnova, type GaugeStudy } from '../../stats/gaugeAnova';
 import { varianceInterval } from '../../stats/varianceIntervals';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { BASE_POINT, COUNTING_DRAWS, WHOLE_DRAWS } from './baseDraws';
 import { namesIn, namesOf, numbersIn, numbersOf } from './returnVisits';
 import { maybeReal, maybeText } from './rows';
 
@@ -58,16 +57,12 @@ export const benchStudy = question<Filters, BenchStudy>(
   'benchStudy',
   studyRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${BASE_POINT}, ${COUNTING_DRAWS}, ${WHOLE_DRAWS},
+  `with ${PICKED_JOBS},
   tested as (
     select p.job_no, p.pump_serial, p.bench_id, p.received_on,
       p.received_on - lag(p.received_on) over (partition by p.pump_serial order by p.received_on, p.job_no) as gap
-    from picked p
-    where p.work_type = 'test' and p.bench_id is not null
-      and not exists (select 1 from shims x where x.job_no = p.job_no and (x.after_mm <> x.before_mm
-        or x.after_second_mm <> x.before_second_mm))
-      and not exists (select 1 from barrels x where x.job_no = p.job_no and x.rotation_deg <> 0)
-      and not exists (select 1 from parts x where x.job_no = p.job_no)
+    from picked p join job_digests a using (job_no)
+    where p.work_type = 'test' and p.bench_id is not null and not a.adjusted and not p.with_parts
   ), tour as (
     select *, count(*) filter (where gap is null or gap > ${ROUND_DAYS}) over (partition by pump_serial order by received_on, job_no) as no
     from tested
@@ -77,7 +72,7 @@ export const benchStudy = question<Filters, BenchStudy>(
         and o.received_on between a.received_on - ${ROUND_DAYS} and a.received_on + ${ROUND_DAYS}) j using (job_no)
   ), reading as (
     select u.pump_serial || chr(30) || u.no::varchar as pump, u.bench_id, w.percent, u.received_on, u.job_no, w.run, w.repeat
-    from untouched u join whole w using (job_no) where u.free
+    from untouched u join whole_draws w using (job_no) where u.free
   ), crossed as (
     select * from reading semi join (select pump from reading group by pump having count(distinct bench_id) >= 2) b using (pump)
   ), ordered as (select *, row_number() over (order by job_no, run, repeat) as place from crossed)
@@ -132,13 +127,7 @@ export const repeatStudy = question<Filters, RepeatStudy>(
   'repeatStudy',
   repeatRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${BASE_POINT}, ${COUNTING_DRAWS}, ${WHOLE_DRAWS},
-  ordered as (select *, row_number() over (partition by job_no, run order by repeat) as place from whole),
-  pair as (
-    select a.job_no, a.percent as first, b.percent as second, a.half_band
-    from ordered a join ordered b on b.job_no = a.job_no and b.run = a.run and b.place = 2
-    where a.place = 1 qualify row_number() over (partition by a.job_no order by a.run) = 1
-  )
+  `with ${PICKED_JOBS}, pair as (select d.* from draw_pairs d semi join picked using (job_no))
   select ${numbersIn('first', 'job_no')} as first, ${numbersIn('second', 'job_no')} as second,
     median(half_band)::double as half_band from pair`,
 );

@@ -38,12 +38,11 @@ export const gaugesDue = question<Filters, GaugeDue>(
   latest as (
     select i.* from instruments i cross join log_end where i.calibrated_on <= last_day
     qualify row_number() over (partition by i.instrument_id order by i.calibrated_on desc) = 1
-  ), named as (
-    select job_no, instrument_id from closures where instrument_id is not null
-    union select job_no, instrument_id from draws where instrument_id is not null
   ), used as (
     select n.instrument_id, p.received_on, i.due_on
-    from named n join picked p using (job_no)
+    from (select job_no, instrument_id from gauge_uses join gauge_numbers using (gauge)
+      union all select job_no, instrument_id from unlisted_gauges) n
+    join picked p using (job_no)
     asof left join instruments i on i.instrument_id = n.instrument_id and i.calibrated_on <= p.received_on
   ), use_of as (
     select instrument_id, count(*)::integer as jobs, (count(*) filter (where received_on >= due_on))::integer as past_jobs,

@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import { namedColumns, type HistoryPart } from '../../find/history';
 import { held, SHOWN, standing } from '../tables';
-import { DEFICITS, FITTED } from './retentionBaseline';
 import { int, text } from './rows';
 
 /** What the search for recurring faults is given: numbers alone, the names behind them asked for once. */
@@ -122,8 +121,7 @@ const ELEMENTS = `with first as (select job_no, min(run) as run from phasing whe
   select p.job_no, p.element, p.error_deg::double as error_deg from phasing p join first using (job_no, run)
   where p.error_deg is not null order by p.job_no, p.element`;
 
-const RETENTIONS = `with ${FITTED}, ${DEFICITS}
-  select job_no, element, avg(deficit)::double as deficit from deficits
+const RETENTIONS = `select job_no, element, avg(deficit)::double as deficit from deficits
   where run = 0 and deficit is not null group by job_no, element order by job_no, element`;
 
 /**

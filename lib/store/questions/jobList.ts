@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { answer, day, int, maybeReal, maybeText, text, verdict } from './rows';
 
 /** How many jobs a list holds at most, the newest of the picked ones. */
@@ -49,8 +50,8 @@ export const jobList = question<JobListArgs, JobRow>(
   `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, p.work_type, p.bench_id, p.technician,
     o.first_pass, o.as_left, o.received_error_deg, o.excluded_draws, o.breaking, o.weakening
-  from picked p join outcomes o on o.job_no = p.job_no
-  where ($6::varchar is null or exists (select 1 from findings f where f.job_no = p.job_no and f.finding = $6::varchar))
+  from picked p join ${told('outcomes', 'job_no', 'first_pass', 'as_left', 'received_error_deg', 'excluded_draws', 'breaking', 'weakening')} o on o.job_no = p.job_no
+  where ($6::varchar is null or exists (select 1 from ${told('findings', 'job_no', 'finding')} f where f.job_no = p.job_no and f.finding = $6::varchar))
     and ($7::varchar is null or p.branch = $7::varchar)
     and ($8::varchar is null or p.complaint = $8::varchar)
     and ($9::varchar is null or p.technician = $9::varchar)

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { ADJUSTER, adjuster, day, int, maybeReal, maybeText, real, text } from './rows';
 
 /** How many changes are listed at most. */
@@ -26,14 +27,16 @@ export const latestShimChanges = question<Filters & { readonly element: number |
   'latestShimChanges',
   row,
   (args) => [...filterValues(args), args.element],
-  `with ${PICKED_JOBS}
-  select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, f.run, f.element,
-    f.error_deg, f.shim_change_mm, f.made_mm, h.batch, ${ADJUSTER} as adjuster
-  from picked p
-  join phasing f on f.job_no = p.job_no
-  join specs s on s.spec_no = p.spec_no
-  left join shims h on h.job_no = f.job_no and h.run = f.run and h.element = f.element
-  where f.made_mm <> 0 and ($6::integer is null or f.element = $6::integer)
-  order by p.received_on desc, p.job_no desc, f.run, f.element
-  limit ${LISTED_CHANGES}`,
+  `with ${PICKED_JOBS},
+  latest as (
+    select p.job_no, p.job_id, p.pump_serial, p.pump_model, p.received_on, f.run, f.element, f.error_deg, f.shim_change_mm, f.made_mm,
+      ${ADJUSTER} as adjuster
+    from picked p join ${told('phasing', 'job_no', 'run', 'element', 'error_deg', 'shim_change_mm', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
+    where f.made_mm <> 0 and ($6::integer is null or f.element = $6::integer)
+    order by p.received_on desc, p.job_no desc, f.run, f.element
+    limit ${LISTED_CHANGES}
+  )
+  select l.* exclude (job_no) replace (l.received_on::varchar as received_on), h.batch
+  from latest l left join shims h on h.job_id = l.job_id and h.run = l.run and h.element = l.element
+  order by l.received_on desc, l.job_no desc, l.run, l.element`,
 );

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { int, middleHalf, middleHalfRow, real, text, verdict } from './rows';
 
 const row = z.object({
@@ -28,8 +29,8 @@ export const phaseErrorsByModel = question<Filters, ErrorOfElement>(
     quantile_cont(f.nominal_deg, 0.5)::double as nominal_deg,
     case when abs(quantile_cont(f.error_deg, [0.25, 0.5, 0.75])[2]) <= max(t.tolerance_deg) then 'in' else 'out' end as median_verdict
   from picked p
-  join phasing f on f.job_no = p.job_no
-  join timing t on t.job_no = f.job_no and t.run = f.run
+  join ${told('phasing', 'job_no', 'run', 'element', 'nominal_deg', 'error_deg', 'verdict')} f on f.job_no = p.job_no
+  join ${told('timing', 'job_no', 'run', 'tolerance_deg')} t on t.job_no = f.job_no and t.run = f.run
   where f.run = 0 and f.error_deg is not null
   group by p.pump_model, f.element order by p.pump_model, f.element`,
 );

@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { varianceInterval } from '../../stats/varianceIntervals';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { COUNTING_DRAWS } from './baseDraws';
 import { int, maybeText, real, text } from './rows';
 
 /** Fewer draws beyond the first do not tell a scatter (ours). */
@@ -33,16 +32,10 @@ export const repeatDraws = question<Filters, Repeatability>(
   'repeatDraws',
   row,
   filterValues,
-  `with ${PICKED_JOBS}, ${COUNTING_DRAWS},
-  cell as (
-    select bench_id, job_no, run, point, element, count(*) as n, var_samp(q) * (count(*) - 1) as squares
-    from counting where bench_id is not null group by all having count(*) >= 2
-  ), drawn as (
-    select bench_id, point, count(*) as readings, sum(n - 1) as freedom, max(n) - 1 as repeats, sum(squares) as squares
-    from cell group by bench_id, job_no, run, point
-  )
-  select d.bench_id, n.test_point, sum(d.readings)::integer as readings,
+  `with ${PICKED_JOBS}
+  select p.bench_id, n.test_point, sum(d.readings)::integer as readings,
     sum(d.repeats)::integer as repeats, (sum(d.squares) / sum(d.freedom))::double as mean_square
-  from drawn d join point_numbers n using (point) group by grouping sets ((d.bench_id), (d.bench_id, n.test_point))
-  order by d.bench_id, n.test_point nulls first`,
+  from repeated_draws d join picked p using (job_no) join point_numbers n using (point) where p.bench_id is not null
+  group by grouping sets ((p.bench_id), (p.bench_id, n.test_point))
+  order by p.bench_id, n.test_point nulls first`,
 );

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { occasion, RETENTION_READ } from './retentionByModel';
-import { day, eightInTen, eightInTenRow, int, quarterOf } from './rows';
+import { day, eightInTen, eightInTenRow, int } from './rows';
 
 const row = z.object({ element: int, occasion, quarter: day, ...eightInTenRow });
 export type RetentionElementQuarter = z.infer<typeof row>;
@@ -13,7 +13,7 @@ export const retentionByElement = question<Filters, RetentionElementQuarter>(
   row,
   filterValues,
   `with ${PICKED_JOBS}, ${RETENTION_READ}
-  select element, occasion, ${quarterOf('received_on')} as quarter, ${eightInTen('retention')}
+  select element, occasion, quarter::varchar as quarter, ${eightInTen('retention')}
   from retention_read
   group by element, occasion, quarter order by element, occasion desc, quarter`,
 );

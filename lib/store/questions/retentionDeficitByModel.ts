@@ -1,6 +1,5 @@
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { DEFICITS, FITTED } from './retentionBaseline';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
 /** Retention deficit of each model by quarter, as received, all its elements together; 0 to 1. */
@@ -8,7 +7,7 @@ export const retentionDeficitByModel = question<Filters, ModelQuarter>(
   'retentionDeficitByModel',
   quarterRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${FITTED}, ${DEFICITS}
+  `with ${PICKED_JOBS}
   select ${QUARTER_COLUMNS('d.deficit')}
   from picked p join deficits d on d.job_no = p.job_no
   where d.run = 0 and d.deficit is not null

@@ -13,16 +13,12 @@ export const numbersIn = (expression: string, order: string): string =>
  * that one, and the days between. A pump that is still out is watched up to the last day on which the log has a pump coming in.
  * A job leaves on the day it was finished, or came in where no such day is written; one that leaves after the log's last day is not told.
  */
-export const WATCHED = `visits as (
-  select job_no, greatest(received_on, coalesce(finished_on, received_on)) as out_on,
-    lead(job_no) over w as next_no, lead(received_on) over w as next_on
-  from jobs window w as (partition by pump_serial order by received_on, job_no)
-), log_end as (select max(received_on) as last_day from jobs),
+export const WATCHED = `log_end as (select max(received_on) as last_day from job_cards),
 watched as (
-  select p.job_no, p.pump_model, p.work_type, v.out_on, v.next_no, v.next_on, e.last_day,
-    greatest(coalesce(v.next_on, e.last_day) - v.out_on, 0)::integer as days, (v.next_no is not null)::integer as back
-  from picked p join visits v using (job_no) cross join log_end e
-  where v.next_no is not null or v.out_on <= e.last_day
+  select p.job_no, p.pump_model, p.work_type, p.out_on, p.next_no, p.next_on, e.last_day,
+    greatest(coalesce(p.next_on, e.last_day) - p.out_on, 0)::integer as days, (p.next_no is not null)::integer as back
+  from picked p cross join log_end e
+  where p.next_no is not null or p.out_on <= e.last_day
 )`;
 
 /** Of the watched jobs those back within $6 months of leaving. */

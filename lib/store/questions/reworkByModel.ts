@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { slopeWithin } from '../../stats/slope';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { adjuster, int, ONE_ADJUSTER, real, text } from './rows';
 
 /** Barrels changed after run 1 and later, and what would have been enough, job by job of those with a plan for run 1. */
@@ -12,7 +13,7 @@ const REWORK = `rework as (
     sum(s.barrels) filter (where s.run = 1) as enough,
     sum(s.moved_mm) filter (where s.run = 1) as enough_mm,
     sum(greatest(s.done_barrels - s.barrels, 0)) as spare
-  from shim_plans s join picked p using (job_no)
+  from ${told('shim_plans', 'job_no', 'run', 'status', 'barrels', 'moved_mm', 'done_barrels', 'done_mm')} s join picked p using (job_no)
   where s.run >= 1
   group by s.job_no
   having bool_and(s.status in ('in already', 'possible')) and count(*) filter (where s.run = 1) = 1

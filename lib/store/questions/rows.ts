@@ -43,9 +43,6 @@ export const ADJUSTER = `coalesce(s.adjuster, 'barrel_shim')`;
 /** The same over a group of jobs, empty where they differ. */
 export const ONE_ADJUSTER = `case when count(distinct ${ADJUSTER}) = 1 then min(${ADJUSTER}) end`;
 
-/** The first day of the quarter of a DATE expression, as text. */
-export const quarterOf = (column: string): string => `cast(date_trunc('quarter', ${column}) as date)::varchar`;
-
 /** Day received as text. */
 export const RECEIVED = 'received_on::varchar as received_on';
 

@@ -8,18 +8,7 @@ import { int, real } from './rows';
  * Draws of all elements at a test point (rounds) after the first one that followed assembly. One is called for where a correction went
  * before it or where the round before it did not count; the others were drawn again of the shop's own will.
  */
-const ROUNDS = `rounds as (
-  select d.job_no, d.run, d.point, d.repeat, bool_or(e.job_no is null) as counts
-  from draws d semi join picked p using (job_no)
-  left join (select distinct job_no, run, point, element, repeat from excluded) e using (job_no, run, point, element, repeat)
-  where d.run >= 1 group by d.job_no, d.run, d.point, d.repeat
-), placed as (
-  select job_no, row_number() over w > 1 as again, run <> lag(run) over w or not lag(counts) over w as called_for
-  from rounds window w as (partition by job_no, point order by run, repeat)
-), of_job as (
-  select job_no, count(*) filter (where again) as again, count(*) filter (where again and called_for) as called_for, count(*) as n
-  from placed group by job_no
-)`;
+const ROUNDS = `of_job as (select d.* from job_digests d semi join picked using (job_no) where d.rounds > 0)`;
 
 const countRow = z.object({ jobs: int, rounds: int, low: int, high: int });
 export type SecondDraws = z.infer<typeof countRow>;
@@ -30,7 +19,7 @@ export const secondDraws = question<Filters, SecondDraws>(
   countRow,
   filterValues,
   `with ${PICKED_JOBS}, ${ROUNDS}
-  select (count(*) filter (where again > 0))::integer as jobs, coalesce(sum(n), 0)::integer as rounds,
+  select (count(*) filter (where again > 0))::integer as jobs, coalesce(sum(rounds), 0)::integer as rounds,
     coalesce(sum(called_for), 0)::integer as low, coalesce(sum(again), 0)::integer as high
   from of_job`,
 );

@@ -1,6 +1,5 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { FITTED } from './retentionBaseline';
 import { day, int, real } from './rows';
 
 /** With fewer visits in a row a stack is not said to keep shrinking. */
@@ -27,8 +26,7 @@ export const serialDrift = question<{ readonly serial: string }, SerialDrift>(
   'serialDrift',
   row,
   (args) => [args.serial],
-  `with ${FITTED},
-  stack as (
+  `with stack as (
     select j.job_no, j.received_on, h.element,
       (max_by(h.after_mm, h.run) filter (where h.after_mm is not null))::double as after_mm
     from jobs j join shims h on h.job_no = j.job_no join specs s on s.spec_no = j.spec_no

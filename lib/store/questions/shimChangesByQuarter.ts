@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { adjuster, day, int, middleHalf, middleHalfRow, ONE_ADJUSTER, quarterOf } from './rows';
+import { told } from '../tables';
+import { adjuster, day, int, middleHalf, middleHalfRow, ONE_ADJUSTER } from './rows';
 
 const row = z.object({ element: int, quarter: day, ...middleHalfRow, adjuster: adjuster.nullable() });
 export type QuarterOfElement = z.infer<typeof row>;
@@ -12,9 +13,9 @@ export const shimChangesByQuarter = question<Filters, QuarterOfElement>(
   row,
   filterValues,
   `with ${PICKED_JOBS}
-  select f.element, ${quarterOf('p.received_on')} as quarter, ${middleHalf('f.made_mm')},
+  select f.element, p.quarter::varchar as quarter, ${middleHalf('f.made_mm')},
     ${ONE_ADJUSTER} as adjuster
-  from picked p join phasing f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
+  from picked p join ${told('phasing', 'job_no', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   where f.made_mm <> 0
   group by f.element, quarter order by f.element, quarter`,
 );

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { int, maybeText, rate } from './rows';
 
 const row = z
@@ -36,6 +37,6 @@ export const shopSummary = question<Filters, ShopSummary>(
     (count(*) filter (where o.first_pass = 'no'))::integer as failed,
     (count(*) filter (where o.first_pass = 'not counted'))::integer as not_counted,
     count(o.job_no)::integer as calculated,
-    (select count(*)::integer from jobs) as all_jobs
-  from picked p left join outcomes o on o.job_no = p.job_no`,
+    (select count(*)::integer from job_cards) as all_jobs
+  from picked p left join ${told('outcomes', 'job_no', 'first_pass')} o on o.job_no = p.job_no`,
 );

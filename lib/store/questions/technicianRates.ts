@@ -3,6 +3,7 @@ import { binomialTest } from '../../stats/binomialTest';
 import { funnelLimits } from '../../stats/funnel';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { int, real, text } from './rows';
 
 const row = z
@@ -31,7 +32,7 @@ export const technicianRates = question<Filters, TechnicianRate>(
   filterValues,
   `with ${PICKED_JOBS},
   answered as (select p.pump_model, p.technician, case when o.first_pass = 'yes' then 1 else 0 end as passed
-    from picked p join outcomes o on o.job_no = p.job_no
+    from picked p join ${told('outcomes', 'job_no', 'first_pass')} o on o.job_no = p.job_no
     where o.first_pass <> 'not counted' and p.technician is not null),
   shop as (select pump_model, avg(passed) as rate from answered group by pump_model)
   select a.technician, sum(a.passed)::integer as k, count(*)::integer as n,

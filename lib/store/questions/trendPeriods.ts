@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question, type Question } from '../question';
-import { DEFICITS, FITTED } from './retentionBaseline';
+import { told } from '../tables';
 import { day, int, real, text } from './rows';
 import { LIGHT_POINTS } from './visitScatter';
 
@@ -37,15 +37,14 @@ export type TrendRow = z.infer<typeof row>;
 
 /** One value a job, as `measured(job_no, value)`, and what must stand before it. */
 const measured: Readonly<Record<TrendSeries, string>> = {
-  'first-pass': `measured as (select job_no, case when first_pass = 'yes' then 1 else 0 end as value from outcomes
+  'first-pass': `measured as (select job_no, case when first_pass = 'yes' then 1 else 0 end as value from ${told('outcomes', 'job_no', 'first_pass')}
     where first_pass <> 'not counted')`,
   // All that was added, removed, raised or lowered in a job, whichever the run and the element.
-  shims: `measured as (select job_no, sum(abs(made_mm)) as value from phasing where made_mm is not null group by job_no)`,
-  retention: `${FITTED}, ${DEFICITS},
-    measured as (select job_no, avg(deficit) as value from deficits where run = 0 and deficit is not null group by job_no)`,
+  shims: `measured as (select job_no, sum(abs(made_mm)) as value from ${told('phasing', 'job_no', 'made_mm')} where made_mm is not null group by job_no)`,
+  retention: `measured as (select job_no, avg(deficit) as value from deficits where run = 0 and deficit is not null group by job_no)`,
   scatter: `${LIGHT_POINTS},
     measured as (select job_no, scatter_percent as value from light where run = 0)`,
-  phasing: `measured as (select job_no, max(error_deg) - min(error_deg) as value from phasing
+  phasing: `measured as (select job_no, max(error_deg) - min(error_deg) as value from ${told('phasing', 'job_no', 'run', 'error_deg')}
     where run = 0 and error_deg is not null group by job_no having count(*) > 1)`,
   hours: `measured as (select job_no, bench_hours as value from jobs where bench_hours is not null)`,
 };

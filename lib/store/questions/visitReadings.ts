@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { baselineBasis, DEFICITS, FITTED } from './retentionBaseline';
+import { baselineBasis } from './retentionBaseline';
 import { day, int, maybeInt, maybeReal, text } from './rows';
 
 const row = z.object({
@@ -38,8 +38,7 @@ export const visitReadings = question<{ readonly serial: string }, VisitReading>
   'visitReadings',
   row,
   (args) => [args.serial],
-  `with ${FITTED}, ${DEFICITS},
-  visit as (select job_no, job_id, received_on, spec_no from jobs where pump_serial = $1::varchar),
+  `with visit as (select job_no, job_id, received_on, spec_no from jobs where pump_serial = $1::varchar),
   cells as (
     select v.job_no, v.job_id, v.received_on, e.element::integer as element, f.job_no is not null as fitted,
       case when s.balance_by = 'sleeve' then null else s.slot_deg end as slot_deg

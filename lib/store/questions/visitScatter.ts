@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { told } from '../tables';
 import { day, maybeReal, maybeText, text } from './rows';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
@@ -12,8 +13,8 @@ export const LIGHT_POINTS = `light_points as (
       partition by spec_no order by coalesce(purpose = 'light', false) desc, rack_mm nulls last, "order", point) = 1
   ),
   light as (
-    select p.job_no, p.run, p.test_point, p.scatter_percent
-    from points p join jobs j on j.job_no = p.job_no
+    select p.job_no, p.run, l.test_point, p.scatter_percent
+    from ${told('points', 'job_no', 'run', 'point', 'scatter_percent')} p join job_cards j on j.job_no = p.job_no
     join light_points l on l.spec_no = j.spec_no and l.point = p.point
     where p.scatter_percent is not null
   )`;

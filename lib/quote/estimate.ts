@@ -1,0 +1,173 @@
+import { quantileInterval } from '../stats/quantiles';
+import { textOf } from './calendar';
+import { extraChances } from './extra';
+import { readFeatures, readingsOfAsked } from './features';
+import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type Place } from './groups';
+import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
+import { daysLevel, daysRanges, figureRanges, groupAt, middleOf, namedRange } from './ranges';
+import type { Told } from './rolling';
+import { DRIFT_DAYS, FEWEST_FOR_DRIFT, PARENT_JOBS } from './settings';
+import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
+import type { NotEnough, RangeSet } from './types';
+import { waitWithin } from './waits';
+
+/** What a quote says: how long, how dear, how sure, and on which past jobs it rests. */
+
+function empty(prepared: Prepared, place: Place, asked: Asked, why: NotEnough): RangeSet {
+  const group = groupOf(prepared.history, 'all', place, asked);
+  return {
+    median: null,
+    ranges: COVERAGES.map((coverage) => ({
+      coverage,
+      low: 0,
+      high: Infinity,
+      group,
+      n: 0,
+      effectiveN: 0,
+      borrowed: true,
+      notEnough: why,
+    })),
+    n: 0,
+    effectiveN: 0,
+    group,
+    borrowed: true,
+    nearestN: 0,
+    notEnough: why,
+    layers: [],
+    adjustments: [],
+    drift: null,
+    since: null,
+    until: null,
+  };
+}
+
+/** All jobs stand in where there is none of the work, and draw nothing towards them. */
+const ALL = middleLevels.length - 1;
+
+/** The groups behind the middle: each takes its share of what the nearer ones leave to it. */
+function layersOf(prepared: Prepared, figure: Figure, told: Told, asked: Asked): Layer[] {
+  const used = told.middles
+    .map((middle, level) => ({ ...middle, level }))
+    .filter(({ centre, level }) => Number.isFinite(centre) && (level === told.level || level < ALL));
+  let left = 1;
+  return used.map(({ level, n, effectiveN, own }, k): Layer => {
+    const weight = k === used.length - 1 ? left : (left * effectiveN) / (effectiveN + PARENT_JOBS);
+    left -= weight;
+    const group = groupAt(prepared, level, told.place, asked);
+    return { group, n, effectiveN, median: scaleOf[figure].from(own), weight };
+  });
+}
+
+function adjustmentsOf({ complaint, complaintN, read, readN }: Told): Adjustment[] {
+  const parts: readonly Adjustment[] = [
+    { feature: 'complaint', factor: Math.exp(complaint), n: complaintN },
+    ...readFeatures.map((feature, k) => ({ feature, factor: Math.exp(read[k] ?? 0), n: readN })),
+  ];
+  return parts.filter(({ factor }) => factor !== 1);
+}
+
+/** Rows of the group whose figure is known, in the order in which they were finished. */
+function rowsBehind(prepared: Prepared, figure: Figure, level: number, place: Place): number[] {
+  const name = middleLevels[level] ?? 'all';
+  const { values } = prepared.figures[figure];
+  return prepared.known.filter(
+    (row) => Number.isFinite(values[row]) && keyOf(name, placeOfRow(prepared.history, row)) === keyOf(name, place),
+  );
+}
+
+/** Misses of the group's jobs of late, with the sign: above 1 they took longer or cost more than they would have been quoted. */
+function driftOf(prepared: Prepared, figure: Figure, level: number, rows: readonly number[]): Drift | null {
+  const rolling = prepared.figures[figure];
+  const misses = rows
+    .filter((row) => knownFrom(prepared.history, row) >= prepared.day - DRIFT_DAYS)
+    .map((row) => rolling.missOf(row, level))
+    .filter(Number.isFinite);
+  const middle = misses.length < FEWEST_FOR_DRIFT ? null : quantileInterval(misses, 0.5);
+  if (middle === null) return null;
+  const [factor, low, high] = [middle.quantile, middle.low, middle.high].map(Math.exp);
+  if (factor === undefined || low === undefined || high === undefined) return null;
+  return { factor, low, high, n: misses.length, drifts: low > 1 || high < 1 };
+}
+
+function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Asked): RangeSet {
+  if (figure === 'cost' && prepared.choices.hourRate === null) return empty(prepared, place, asked, 'no rate set');
+  const told = prepared.figures[figure].quote(place, readingsOfAsked(asked));
+  const middle = told.middles[told.level];
+  if (middle === undefined) {
+    const any = told.middles.some(({ n }) => n > 0);
+    return empty(prepared, place, asked, any ? 'too few past jobs' : 'no past jobs');
+  }
+  const rows = rowsBehind(prepared, figure, told.level, place);
+  const [first, last] = [rows[0], rows.at(-1)];
+  const days = [first, last].map((row) => (row === undefined ? null : textOf(knownFrom(prepared.history, row))));
+  return {
+    median: middleOf(figure, told),
+    ranges: figureRanges(prepared, figure, told).map((range) =>
+      namedRange(prepared, range, { place, level: told.level, asked }, 'too few past jobs'),
+    ),
+    n: middle.n,
+    effectiveN: middle.effectiveN,
+    group: groupAt(prepared, told.level, place, asked),
+    borrowed: told.level !== NEAREST,
+    nearestN: told.middles[NEAREST]?.n ?? 0,
+    notEnough: null,
+    layers: layersOf(prepared, figure, told, asked),
+    adjustments: adjustmentsOf(told),
+    drift: driftOf(prepared, figure, told.level, rows),
+    since: days[0] ?? null,
+    until: days[1] ?? null,
+  };
+}
+
+function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
+  const { waits, history } = prepared;
+  const level = daysLevel(prepared, place);
+  if (level < 0) {
+    const n = waits.rowsAt(middleLevels.length - 1, place).length;
+    return empty(
+      prepared,
+      place,
+      asked,
+      n === 0 ? 'no past jobs' : n < 3 ? 'too few past jobs' : 'too many still open',
+    );
+  }
+  const curve = waits.curveAt(level, place);
+  const rows = waits.rowsAt(level, place);
+  const median = waitWithin(curve, 0.5);
+  const dayText = (row: number | undefined) => (row === undefined ? null : textOf(history.received[row] ?? NaN));
+  const group = groupAt(prepared, level, place, asked);
+  return {
+    median,
+    ranges: daysRanges(prepared, place, median, level).map((range) =>
+      namedRange(prepared, range, { place, level, asked }, 'too few past jobs'),
+    ),
+    n: curve.n,
+    effectiveN: curve.n,
+    group,
+    borrowed: level !== NEAREST,
+    nearestN: waits.curveAt(NEAREST, place).n,
+    notEnough: null,
+    layers: [{ group, n: curve.n, effectiveN: curve.n, median, weight: 1 }],
+    adjustments: [],
+    drift: null,
+    since: dayText(rows[0]),
+    until: dayText(rows.at(-1)),
+  };
+}
+
+/**
+ * Hours of labour, parts, days and cost of what stands on the counter, each with ranges of stated coverage and the past jobs behind
+ * them, and the chance of extra work. Formulas, sources and limits in docs/quote.md.
+ */
+export function estimate(prepared: Prepared, asked: Asked): Estimate {
+  const place = placeOfAsked(prepared.history, asked);
+  return {
+    asked,
+    choices: prepared.choices,
+    hours: figureSet(prepared, 'hours', place, asked),
+    parts: figureSet(prepared, 'parts', place, asked),
+    days: daysSet(prepared, place, asked),
+    cost: figureSet(prepared, 'cost', place, asked),
+    extra: extraChances(prepared, asked),
+  };
+}

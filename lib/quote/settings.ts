@@ -1,0 +1,34 @@
+import type { Choices } from './types';
+
+/** The figures that the estimate goes by; all are ours, common practice or none, and stand in docs/quote.md. */
+
+/** After so many years a job counts half. */
+export const HALF_LIFE_YEARS = 3;
+/** A group's parent counts as many jobs finished today in the group's middle. */
+export const PARENT_JOBS = 2;
+/** With fewer jobs a group tells no middle of its own. */
+export const FEWEST_JOBS = 3;
+/** A complaint's offset is drawn towards none as by so many jobs. */
+export const COMPLAINT_JOBS = 40;
+/** A slope needs so many jobs for each thing read. */
+export const JOBS_A_FEATURE = 60;
+/** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */
+export const MOST_ADJUSTMENT = Math.LN2;
+/** A rate or a share is told for a group from so many jobs on. */
+export const FEWEST_FOR_RATE = 20;
+/** Days are told from the last so many jobs of a group. */
+export const LAST_JOBS = 200;
+/** Jobs finished within so many days tell the drift, from so many jobs on. */
+export const DRIFT_DAYS = 365;
+export const FEWEST_FOR_DRIFT = 10;
+/** Engine hours are like when they differ by no more than this factor. */
+export const LIKE_HOURS = 4 / 3;
+
+/** The choices with what was left out filled in. */
+export const filled = (choices: Choices): Required<Choices> => ({
+  today: choices.today,
+  currency: choices.currency,
+  hourRate: choices.hourRate ?? null,
+  partsIndexPerYear: choices.partsIndexPerYear ?? 0,
+  halfLifeYears: choices.halfLifeYears ?? HALF_LIFE_YEARS,
+});

@@ -1,0 +1,66 @@
+import { eventTime, kaplanMeier, type SurvivalCurve } from '../stats/kaplanMeier';
+import { keyOf, middleLevels, type Place } from './groups';
+import { LAST_JOBS } from './settings';
+import type { QuoteHistory } from './types';
+
+const HAIR = 1e-9;
+
+/** Days from received to finished, group by group: of the last LAST_JOBS that came in, those still open as far as they were watched. */
+export class Waits {
+  private readonly rows = middleLevels.map(() => new Map<number, number[]>());
+  private readonly curves = new Map<string, SurvivalCurve>();
+  private day = NaN;
+
+  constructor(private readonly history: QuoteHistory) {}
+
+  /** Takes in a job that has come in. */
+  learn(row: number, place: Place): void {
+    middleLevels.forEach((name, level) => {
+      const key = keyOf(name, place);
+      if (key < 0) return;
+      const rows = this.rows[level]?.get(key);
+      if (rows === undefined) this.rows[level]?.set(key, [row]);
+      else rows.push(row);
+    });
+  }
+
+  moveTo(day: number): void {
+    this.day = day;
+    this.curves.clear();
+  }
+
+  /** The jobs that a group's days are told from. */
+  rowsAt(level: number, place: Place): readonly number[] {
+    const name = middleLevels[level];
+    return (name === undefined ? undefined : this.rows[level]?.get(keyOf(name, place)))?.slice(-LAST_JOBS) ?? [];
+  }
+
+  curveAt(level: number, place: Place): SurvivalCurve {
+    const name = middleLevels[level];
+    const key = `${level} ${name === undefined ? '' : keyOf(name, place)}`;
+    const had = this.curves.get(key);
+    if (had !== undefined) return had;
+    const { received, finished } = this.history;
+    const rows = this.rowsAt(level, place);
+    const done = rows.map((row) => Number((finished[row] ?? NaN) < this.day));
+    const times = rows.map((row, k) => (done[k] === 1 ? (finished[row] ?? NaN) : this.day) - (received[row] ?? NaN));
+    const curve = kaplanMeier(times, done);
+    this.curves.set(key, curve);
+    return curve;
+  }
+}
+
+/**
+ * Days by which a new job is finished with a chance of at least `share`, and those that it takes at least with that chance: the places of
+ * `conformalInterval` read off the curve, so that with no job open they are the same. With open jobs the coverage holds nearly.
+ * @returns Infinity, or -Infinity from below, where the jobs are too few or too many of them open
+ */
+export function waitWithin(curve: SurvivalCurve, share: number): number {
+  const part = ((curve.n + 1) * share) / curve.n;
+  const place = Math.ceil((curve.n + 1) * share - HAIR) / curve.n;
+  return curve.n === 0 || part > 1 + HAIR ? Infinity : eventTime(curve, place).time;
+}
+export function waitAtLeast(curve: SurvivalCurve, share: number): number {
+  const place = curve.n + 1 - Math.ceil((curve.n + 1) * share - HAIR);
+  return curve.n === 0 || place < 1 ? -Infinity : eventTime(curve, place / curve.n).time;
+}

@@ -1,0 +1,154 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { backtest, tryAll, type Tried } from '../../lib/quote/backtest';
+import { monthOf } from '../../lib/quote/calendar';
+import { estimate } from '../../lib/quote/estimate';
+import { rowsOf } from '../../lib/quote/history';
+import { prepareQuotes } from '../../lib/quote/prepare';
+import {
+  COVERAGES,
+  targets,
+  type BackTest,
+  type QuoteHistory,
+  type RangeSet,
+  type Target,
+} from '../../lib/quote/types';
+import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job } from './shop';
+
+/** Money of the same day for all, so that a quote made on another day is in the same money. */
+const STEADY = { ...CHOICES, partsIndexPerYear: 0 };
+
+/** The slow way: a row's quote asked of `estimate` on the first of its month, with a history that knows nothing later. */
+function quotedAlone(history: QuoteHistory, row: number): Record<Target, RangeSet> {
+  const month = monthOf(history.received[row] ?? NaN);
+  const before = Array.from(history.received.keys()).filter((other) => (history.received[other] ?? NaN) < month);
+  const past = rowsOf(history, before);
+  past.finished.forEach((day, k) => {
+    if (day >= month) past.finished[k] = NaN;
+  });
+  // What an open job will take is not known yet.
+  for (const column of [past.labourHours, past.partsCost]) {
+    column.forEach((_, k) => {
+      if (Number.isNaN(past.finished[k])) column[k] = NaN;
+    });
+  }
+  const name = (kind: 'model' | 'work' | 'complaint' | 'branch') => history.names[kind][history[kind][row] ?? -1];
+  const read = (value: number | undefined) => (value !== undefined && Number.isFinite(value) ? value : null);
+  return estimate(prepareQuotes(past, { ...STEADY, today: dayText(month) }), {
+    model: name('model') ?? '',
+    work: name('work') ?? '',
+    complaint: name('complaint') ?? null,
+    elements: read(history.elements[row]),
+    engineHours: read(history.engineHours[row]),
+    phasingDeg: read(history.phasingDeg[row]),
+  });
+}
+
+describe('against a slow and plain re-computation', () => {
+  const history = historyOfJobs(shopOf(240, 3));
+  let tried: Record<Target, Tried[]>;
+  beforeAll(() => {
+    tried = tryAll(history, STEADY);
+  });
+
+  test.each(targets)('%s: every seventh job is quoted as it would have been alone', (target) => {
+    let compared = 0;
+    for (const one of tried[target].filter((_, k) => k % 7 === 0)) {
+      const alone = quotedAlone(history, one.row)[target];
+      expect(one.told).toBeCloseTo(alone.median ?? NaN, 7);
+      alone.ranges.forEach(({ low, high }, k) => {
+        if (high === Infinity) expect(one.high[k]).toBe(Infinity);
+        else expect(one.high[k]).toBeCloseTo(high, 7);
+        expect(one.low[k]).toBeCloseTo(low, 7);
+      });
+      compared += 1;
+    }
+    expect(compared).toBeGreaterThan(20);
+  });
+
+  test('the summary counts those jobs', () => {
+    const told = backtest(history, STEADY);
+    for (const { target, n, medianError, coverages, byModel, byYear, against } of told.tests) {
+      const own = tried[target];
+      const errors = own.map((one) => Math.abs(one.told - one.came)).sort((a, b) => a - b);
+      const middle = errors.length / 2;
+      expect(n).toBe(own.length);
+      expect(medianError).toBeCloseTo(
+        ((errors[Math.ceil(middle) - 1] ?? NaN) + (errors[Math.floor(middle)] ?? NaN)) / 2,
+        12,
+      );
+      coverages.forEach(({ k, n: bounded, unbounded }, at) => {
+        const ended = own.filter(({ high }) => Number.isFinite(high[at]));
+        expect([bounded, unbounded]).toEqual([ended.length, own.length - ended.length]);
+        expect(k).toBe(
+          ended.filter(({ low, high, came }) => (low[at] ?? NaN) <= came && came <= (high[at] ?? NaN)).length,
+        );
+      });
+      for (const parts of [byModel, byYear]) expect(parts.reduce((sum, part) => sum + part.n, 0)).toBe(n);
+      for (const { n: pairs } of against) expect(pairs).toBeLessThanOrEqual(n);
+    }
+    expect(told.open).toBe(Array.from(history.finished).filter(Number.isNaN).length);
+  });
+});
+
+describe('nothing is looked up ahead of its day', () => {
+  const jobs = shopOf(200, 4);
+  const cut = after('2021-01-01', 700);
+
+  test('what happens later changes no earlier quote', () => {
+    const before = tryAll(historyOfJobs(jobs), STEADY);
+    const changed = jobs.map((job): Job => {
+      const finished = job.finished ?? null;
+      return finished !== null && finished >= cut ? { ...job, hours: 900, parts: 90_000 } : job;
+    });
+    const later = tryAll(historyOfJobs(changed), STEADY);
+    const month = monthOf(dayNumber(cut));
+    const early = (all: Record<Target, Tried[]>) =>
+      all.hours
+        .filter(({ row }) => dayNumber(jobs[row]?.received ?? '') < month)
+        .map(({ row, told, low, high }) => ({ row, told, low, high }));
+    expect(early(later)).toEqual(early(before));
+    expect(early(before).length).toBeGreaterThan(50);
+  });
+
+  test('a job of the same month teaches nothing', () => {
+    const month: Job[] = Array.from({ length: 40 }, (_, k) => ({
+      model: 'Heron',
+      received: after('2024-05-01', k % 20),
+      finished: after('2024-05-01', (k % 20) + 1),
+      hours: 5,
+    }));
+    expect(backtest(historyOfJobs(month), STEADY).tests.map(({ n }) => n)).toEqual([0, 0, 0, 0]);
+  });
+});
+
+describe('what it says of plain ways', () => {
+  const beats = ({ tests }: BackTest, way: string) =>
+    tests.find(({ target }) => target === 'hours')?.against.find((one) => one.way === way)?.beats;
+
+  test('it beats them where kinds of work differ and the model alone does not tell', () => {
+    const test = backtest(historyOfJobs(shopOf(600, 6)), STEADY);
+    for (const way of ['mean of the model', 'last five of the model', 'median of all'])
+      expect(beats(test, way)).toBe('yes');
+  });
+
+  test('it does not where a plain way is as good, and says even', () => {
+    const same = weekly(Array.from({ length: 300 }, () => 7));
+    expect(beats(backtest(historyOfJobs(same), STEADY), 'mean of the model')).toBe('even');
+  });
+
+  test('it loses where the last five are nearer, and says no', () => {
+    // Hours that rise all the time: what lies years back is of no use.
+    const rising = Array.from({ length: 300 }, (_, k): Job => ({
+      model: 'Heron',
+      received: after('2018-01-01', 8 * k),
+      hours: 4 * 1.01 ** k,
+    }));
+    expect(beats(backtest(historyOfJobs(rising), STEADY), 'last five of the model')).toBe('no');
+  });
+
+  test('with a handful of jobs it says that there is not enough data', () => {
+    const test = backtest(historyOfJobs(weekly([6, 7, 8, 7, 6, 7, 8, 9])), STEADY);
+    expect(beats(test, 'mean of the model')).toBe('not enough data');
+    expect(test.tests.every(({ coverages }) => coverages.length === COVERAGES.length)).toBe(true);
+  });
+});

@@ -1,0 +1,106 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { inTodaysMoney, weightOn } from '../../lib/quote/prepare';
+import { drawn } from '../../lib/quote/rolling';
+import * as settings from '../../lib/quote/settings';
+import { waitAtLeast, waitWithin } from '../../lib/quote/waits';
+import { conformalInterval, conformalUpper } from '../../lib/stats/conformal';
+import { kaplanMeier } from '../../lib/stats/kaplanMeier';
+import { WeightedSample } from '../../lib/stats/weightedSample';
+
+/** A row of a worked example, by the headings of its columns. */
+type Row = ReadonlyMap<string, string>;
+
+const cells = (line: string) =>
+  line
+    .split('|')
+    .slice(1, -1)
+    .map((cell) => cell.trim());
+
+const document = readFileSync(new URL('../../docs/quote.md', import.meta.url), 'utf8');
+const sections = new Map(
+  document
+    .split('\n## ')
+    .slice(1)
+    .map((section) => {
+      const [heading = '', ...body] = section.split('\n');
+      const [header = '', , ...lines] = body.filter((line) => line.startsWith('|'));
+      return [
+        heading,
+        lines.map((line): Row => new Map(cells(header).map((name, k) => [name, cells(line)[k] ?? '']))),
+      ] as const;
+    }),
+);
+
+const text = (row: Row, name: string): string => {
+  const cell = row.get(name);
+  if (cell === undefined) throw new Error(`The worked example has no column ${name}`);
+  return cell;
+};
+const number = (row: Row, name: string) => Number(text(row, name));
+const list = (row: Row, name: string) => text(row, name).split(' ').map(Number);
+
+/** The figure is the one written, to the decimals written. */
+function expectWritten(figure: number | undefined, row: Row, name: string) {
+  const written = text(row, name);
+  if (written.endsWith('Infinity')) expect(figure).toBe(Number(written));
+  else expect(figure).toBeCloseTo(Number(written), written.split('.')[1]?.length ?? 0);
+}
+
+const runs: Readonly<Record<string, (row: Row) => void>> = {
+  'Weight of a job': (row) => {
+    expectWritten(weightOn(-365.25 * number(row, 'age'), 0, number(row, 'half-life')), row, 'w');
+  },
+  'Middle of a group': (row) => {
+    const [sample, weights] = [new WeightedSample(), list(row, 'weights')];
+    list(row, 'hours').forEach((hours, k) => {
+      sample.add(Math.log(hours), weights[k] ?? NaN);
+    });
+    expectWritten(Math.exp(sample.midmean()), row, 'exp(m)');
+  },
+  'Drawn towards the parent': (row) => {
+    const c = drawn(Math.log(number(row, 'exp(m)')), number(row, 'n′'), Math.log(number(row, 'exp(c_parent)')));
+    expectWritten(Math.exp(c), row, 'exp(c)');
+  },
+  Ranges: (row) => {
+    const range = conformalInterval(list(row, 'misses'), number(row, 'C'), list(row, 'weights'));
+    expectWritten(range?.low, row, 'low');
+    expectWritten(range?.high, row, 'high');
+  },
+  'Parts and cost': (row) => {
+    expectWritten(inTodaysMoney(number(row, 'cost'), number(row, 'years'), number(row, 'index')), row, 'parts today');
+  },
+  Days: (row) => {
+    const written = text(row, 'days').split(' ');
+    const curve = kaplanMeier(
+      written.map((days) => Number(days.replace('+', ''))),
+      written.map((days) => (days.endsWith('+') ? 0 : 1)),
+    );
+    expectWritten(waitWithin(curve, number(row, 'share')), row, 'within');
+    expectWritten(waitAtLeast(curve, number(row, 'share')), row, 'at least');
+  },
+  'What if': (row) => {
+    expectWritten(conformalUpper(list(row, 'costs'), 1 - number(row, 'p')), row, 'price');
+  },
+};
+
+describe('docs/quote.md', () => {
+  test.each(Object.entries(runs))('the worked examples under %s come out as written', (heading, run) => {
+    const rows = sections.get(heading) ?? [];
+    expect(rows.length).toBeGreaterThan(2);
+    rows.forEach(run);
+  });
+
+  test.each([
+    [`the half-life is ${settings.HALF_LIFE_YEARS} years unless`],
+    [`A group tells a middle from ${settings.FEWEST_JOBS} jobs on`],
+    [`(n′ m + ${settings.PARENT_JOBS} c_parent) / (n′ + ${settings.PARENT_JOBS})`],
+    [`Σ w r / (Σ w + ${settings.COMPLAINT_JOBS})`],
+    [`It takes ${settings.JOBS_A_FEATURE} jobs for each reading`],
+    [`Misses of the last ${settings.DRIFT_DAYS} days, from ${settings.FEWEST_FOR_DRIFT} jobs on`],
+    [`of the last ${settings.LAST_JOBS} jobs of the group`],
+    [`From the first of\nthese with ${settings.FEWEST_FOR_RATE} jobs that tell`],
+  ])('says the setting that is in force: %s', (sentence) => {
+    expect(document.replaceAll('\n', ' ')).toContain(sentence.replaceAll('\n', ' '));
+  });
+});

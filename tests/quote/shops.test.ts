@@ -1,0 +1,77 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { writeLog } from '../../data-demo/files';
+import { filesIn } from '../../lib/headless/folder';
+import { openLog } from '../../lib/headless/log';
+import { backtest } from '../../lib/quote/backtest';
+import { quoteHistoryOf } from '../../lib/quote/history';
+import type { BackTest, QuoteHistory, Target, TargetTest } from '../../lib/quote/types';
+import { packQuoteHistory } from '../../lib/store/quote';
+
+/** The demo log, and two shops that nothing was tuned on: simulated from other seeds and never looked at otherwise. */
+
+const CHOICES = { today: '2026-01-01', currency: 'EUR', hourRate: 60, partsIndexPerYear: 0.03 };
+
+async function historyIn(folder: string): Promise<QuoteHistory> {
+  const log = await openLog(await filesIn(folder), '2026-01-01 00:00:00');
+  const { names, columns } = await packQuoteHistory(log.db);
+  await log.db.close();
+  return quoteHistoryOf(columns, names);
+}
+
+async function simulated(jobs: number, seed: number): Promise<QuoteHistory> {
+  const folder = await mkdtemp(join(tmpdir(), 'quote-'));
+  writeLog({ jobs, seed, out: folder, format: 'parquet', faults: true });
+  const history = await historyIn(join(folder, 'log'));
+  await rm(folder, { recursive: true });
+  return history;
+}
+
+describe.each([
+  ['the demo log', () => historyIn('data-demo/log')],
+  ['a held-out shop of 1200 jobs', () => simulated(1200, 90_210)],
+  ['a held-out shop of 700 jobs', () => simulated(700, 4711)],
+] as const)('%s', (_, open) => {
+  let told: BackTest;
+  beforeAll(async () => {
+    told = backtest(await open(), CHOICES);
+  }, 300_000);
+
+  const of = (target: Target): TargetTest => {
+    const test = told.tests.find((one) => one.target === target);
+    if (test === undefined) throw new Error(`No test of ${target}`);
+    return test;
+  };
+
+  test.each(['hours', 'parts', 'days', 'cost'] as const)('%s: nearer than each of the three plain ways', (target) => {
+    for (const way of ['mean of the model', 'last five of the model', 'median of all']) {
+      const plain = of(target).against.find((one) => one.way === way);
+      expect(plain?.beats, way).toBe('yes');
+      expect(plain?.own, way).toBeLessThanOrEqual(plain?.plain ?? NaN);
+    }
+    // Model and work together is the plainest form of what is done here: no worse than it.
+    expect(of(target).against.find(({ way }) => way === 'mean of model and work')?.beats).not.toBe('no');
+  });
+
+  test.each(['hours', 'cost'] as const)(
+    '%s: ranges hold at least as often as they say, and not much more',
+    (target) => {
+      for (const { coverage, high, low, n } of of(target).coverages) {
+        expect(high, `${coverage}`).toBeGreaterThanOrEqual(coverage);
+        expect(low, `${coverage}`).toBeLessThanOrEqual(coverage + 0.08);
+        expect(n).toBeGreaterThan(500);
+      }
+    },
+  );
+
+  // Parts come in a few sums and days in whole ones: an end often falls on many jobs at once, and all of them lie within.
+  test.each(['parts', 'days'] as const)('%s: ranges hold at least as often as they say', (target) => {
+    for (const { coverage, high } of of(target).coverages) expect(high).toBeGreaterThanOrEqual(coverage);
+  });
+
+  test('every finished job with hours is quoted but those of the first weeks', () => {
+    expect(of('hours').n).toBeGreaterThan(0.95 * (told.jobs - told.open));
+  });
+});
