@@ -1,10 +1,10 @@
 import { generateLog } from '../../data-demo/log';
+import { shopTables } from '../../data-demo/rows';
 import type { SimulationOptions } from '../../data-demo/simulate';
 import type { Truth } from '../../data-demo/truths';
 import { parquetBytes } from '../../data-demo/write';
 import type { SearchAnswer } from '../../lib/find/types';
 import { openLog } from '../../lib/headless/log';
-import { tableNames } from '../../lib/log/table';
 import { DirectSearcher, searchLog } from '../../lib/store/search';
 
 export interface SearchedLog {
@@ -16,7 +16,7 @@ export interface SearchedLog {
 /** A log of the demo's simulation on its whole way: spoilt, read, worked out by the engine, searched without technicians and with them. */
 export async function searchGenerated(options: SimulationOptions): Promise<SearchedLog> {
   const { tables, truths } = generateLog(options);
-  const files = tableNames.map((table) => ({
+  const files = shopTables.map((table) => ({
     name: `${table}.parquet`,
     path: null,
     blob: new Blob([new Uint8Array(parquetBytes(table, tables[table]))]),
