@@ -13,12 +13,15 @@ const floors = [
   ['lib/quote', ['lib/units', 'lib/stats']],
   ['lib/log', ['lib/units']],
   ['lib/keep', ['lib/units', 'lib/log']],
-  ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find']],
+  ['lib/words', ['lib/units', 'lib/calc', 'lib/log', 'lib/find', 'lib/quote']],
   ['lib/store', ['lib/units', 'lib/calc', 'lib/log', 'lib/stats', 'lib/find', 'lib/quote']],
-  ['lib/report', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/words']],
+  ['lib/report', ['lib/units', 'lib/calc', 'lib/stats', 'lib/quote', 'lib/log', 'lib/store', 'lib/words', 'lib/keep']],
   ['lib/charts', ['lib/units', 'lib/words']],
   ['lib/site', []],
-  ['lib/headless', ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words']],
+  [
+    'lib/headless',
+    ['lib/units', 'lib/calc', 'lib/log', 'lib/store', 'lib/stats', 'lib/words', 'lib/report', 'lib/keep'],
+  ],
 ];
 const zones = floors.map(([target, may]) => ({
   target: `./${target}`,

@@ -3,6 +3,7 @@ import type { ChangeBell } from '../../lib/keep/browser/tabs';
 import type { KeptLog, NewLoad } from '../../lib/keep/kept';
 import type { KeptFile, KeptLoad } from '../../lib/keep/manifest';
 import { withNote, withoutNote, type LogNote, type NewNote } from '../../lib/keep/notes';
+import { withoutQuote, withQuote, type KeptQuote } from '../../lib/keep/quotes';
 import { sentences, whyNotKept } from '../../lib/keep/sentences';
 
 const storage = () => import('./storage');
@@ -13,6 +14,8 @@ export interface Keeping {
   readonly loads: readonly KeptLoad[];
   /** What a person wrote beside the log: kept with it, or of this tab alone where nothing is kept. */
   readonly notes: readonly LogNote[];
+  /** Quotes that a person kept, with the log or in this tab alone as notes are. */
+  readonly quotes: readonly KeptQuote[];
   /** Whether this tab may change what is kept; another one has the pen otherwise. */
   readonly pen: boolean;
   /** Another tab changed what is kept after it was opened here. */
@@ -32,6 +35,7 @@ class Keeper {
     stored: null,
     loads: [],
     notes: [],
+    quotes: [],
     pen: true,
     behind: false,
     damaged: false,
@@ -106,9 +110,9 @@ class Keeper {
 
   private show(): void {
     if (this.kept === null) return;
-    const { loads, damaged, notes } = this.kept;
-    // Notes of a log that is not kept stay in the tab.
-    this.tell({ loads, damaged, ...(loads.length > 0 || notes.length > 0 ? { notes } : {}) });
+    const { loads, damaged, notes, quotes } = this.kept;
+    // What is written beside a log that is not kept stays in the tab.
+    this.tell({ loads, damaged, ...(this.keepsLog ? { notes, quotes } : {}) });
   }
 
   private changed(): void {
@@ -155,7 +159,7 @@ class Keeper {
   }
 
   async clear(): Promise<void> {
-    this.tell({ notes: [] });
+    this.tell({ notes: [], quotes: [] });
     await this.change((kept) => kept.clear());
   }
 
@@ -167,16 +171,44 @@ class Keeper {
     await this.write(withoutNote(this.snapshot.notes, no));
   };
 
-  /** Notes are there at once; they outlast the tab where there is a kept log that they belong to. */
+  /** Keeps a quote; answers whether it is there now. */
+  addQuote = async (quote: unknown): Promise<boolean> => {
+    const quotes = withQuote(this.snapshot.quotes, quote);
+    if (quotes === null) this.notify(sentences.noMoreQuotes);
+    return quotes !== null && this.writeQuotes(quotes);
+  };
+
+  removeQuote = async (no: number): Promise<void> => {
+    await this.writeQuotes(withoutQuote(this.snapshot.quotes, no));
+  };
+
+  /** Whether there is a kept log that notes and quotes belong to; with it they outlast the tab. */
+  private get keepsLog(): boolean {
+    const { kept } = this;
+    return kept !== null && kept.loads.length + kept.notes.length + kept.quotes.length > 0;
+  }
+
+  /** Notes are there at once. */
   private async write(notes: readonly LogNote[]): Promise<void> {
     if (!this.mayLoad()) return;
     this.tell({ notes });
-    if (this.kept === null || (this.kept.loads.length === 0 && this.kept.notes.length === 0)) return;
+    await this.keepWritten((kept) => kept.write(notes), sentences.noteNotKept);
+  }
+
+  private async writeQuotes(quotes: readonly KeptQuote[]): Promise<boolean> {
+    if (!this.mayLoad()) return false;
+    this.tell({ quotes });
+    await this.keepWritten((kept) => kept.writeQuotes(quotes), sentences.quoteNotKept);
+    return true;
+  }
+
+  private async keepWritten(write: (kept: KeptLog) => Promise<void>, failed: (why: string) => string): Promise<void> {
+    if (this.kept === null || !this.keepsLog) return;
     try {
-      await this.kept.write(notes);
+      await write(this.kept);
       this.changed();
     } catch (error) {
-      this.notify(sentences.noteNotKept(whyNotKept(error)));
+      this.notify(failed(whyNotKept(error)));
     }
   }
 
@@ -198,10 +230,10 @@ class Keeper {
   check = async (archive: Blob): Promise<Checked> => (await storage()).checkArchive(archive);
 
   /** Puts an archive in place of what is kept; answers why it could not be. */
-  async restore({ loads, files, notes }: OpenedArchive): Promise<string | null> {
+  async restore({ loads, files, notes, quotes }: OpenedArchive): Promise<string | null> {
     if (this.kept === null) return sentences.barred;
     try {
-      await this.kept.replace(loads, files, notes);
+      await this.kept.replace(loads, files, notes, quotes);
       this.changed();
       return null;
     } catch (error) {

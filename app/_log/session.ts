@@ -27,6 +27,11 @@ import { keeper } from './keeper';
 import type { Started } from './start';
 import type { LoadReport, LogSnapshot, LogState } from './states';
 
+interface SearchHooks {
+  readonly signal: AbortSignal;
+  readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
+}
+
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
   private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, beside: 0, report: null, unopened: false };
@@ -89,16 +94,7 @@ class LogSession {
   }
 
   /** Searches the log for recurring faults, in the engine's worker. */
-  search = async (
-    options: SearchOptions,
-    {
-      signal,
-      onProgress,
-    }: {
-      readonly signal: AbortSignal;
-      readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
-    },
-  ): Promise<SearchAnswer> => {
+  search = async (options: SearchOptions, { signal, onProgress }: SearchHooks): Promise<SearchAnswer> => {
     const [{ asking, bench }, { searchLog }] = await Promise.all([this.open(), import('../../lib/store/search')]);
     return searchLog(asking, bench, options, {
       signal,
@@ -107,6 +103,9 @@ class LogSession {
       },
     });
   };
+
+  /** The database and the engine's worker, for what a page has worked out of the whole log. */
+  workers = async (): Promise<Pick<Started, 'asking' | 'bench'>> => this.open();
 
   /** What a mapping makes of a sheet, of which nothing is taken in. */
   tryOut = async (blob: Blob, mapping: Mapping): Promise<Tried> => (await this.open()).bench.tryOut(blob, mapping);

@@ -6,7 +6,8 @@ import { keeper, type Keeping } from './keeper';
 export { ownLogKept } from './keeper';
 export { sentences } from '../../lib/keep/sentences';
 
-const actions = { dismiss: keeper.dismiss, addNote: keeper.addNote, removeNote: keeper.removeNote };
+const { dismiss, addNote, removeNote, addQuote, removeQuote } = keeper;
+const actions = { dismiss, addNote, removeNote, addQuote, removeQuote };
 
 /** What is kept in this browser, and what this tab may do with it. */
 export const useKeeping = (): Keeping & typeof actions => ({

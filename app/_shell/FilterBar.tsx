@@ -141,7 +141,7 @@ function Filled(): ReactElement {
 export function FilterBar(): ReactElement | null {
   const { state } = useLog();
   const path = usePathname();
-  // One job, and what the log holds, are the same whatever is picked.
-  const narrows = !/^\/(job|log)(\/|$)/.test(path);
+  // One job, and what the log holds, are the same whatever is picked; a quote rests on the whole log.
+  const narrows = !/^\/(job|log|record|quote)(\/|$)/.test(path);
   return (state.phase === 'open' || state.phase === 'asking') && narrows ? <Filled /> : null;
 }

@@ -15,6 +15,8 @@ const places = [
   ['/trends/', 'Trends'],
   ['/returns/', 'Returns'],
   ['/benches/', 'Benches'],
+  ['/audit/', 'Audit'],
+  ['/quote/', 'Quote'],
 ] as const;
 
 function Places({ to, current }: { to: (path: string) => string; current: string | null }): ReactElement {
@@ -38,7 +40,7 @@ export function Navigation(): ReactElement {
   const to = useAddress();
   const path = usePathname();
   const folder = path.endsWith('/') ? path : `${path}/`;
-  return <Places to={to} current={folder === '/job/' ? '/jobs/' : folder} />;
+  return <Places to={to} current={folder === '/job/' || folder === '/record/' ? '/jobs/' : folder} />;
 }
 
 /** The same before the address bar is known. */

@@ -95,7 +95,7 @@ function Lists({ answer, technicians, picked }: FoundProps): ReactElement {
       )}
       <List
         name="Certain"
-        explains="Each difference is surely larger than what matters, with every comparison of the search allowed for. Dearest first."
+        explains="Each difference is surely larger than what matters, with every comparison of the search allowed for. Dearest first, those that are over last."
         found={certain}
         {...common}
       />
@@ -146,19 +146,21 @@ export function Faults(): ReactElement {
           </>
         )}
       </Searched>
-      <div className="row no-print">
-        <label className="row">
-          <input
-            type="checkbox"
-            checked={technicians}
-            onChange={(event) => {
-              void setTechnicians(event.currentTarget.checked ? true : null);
-            }}
-          />
-          Search by technician too
-        </label>
-        <span className="quiet small">Left out unless this is ticked; the search then runs again.</span>
-      </div>
+      {setTechnicians === null ? null : (
+        <div className="row no-print">
+          <label className="row">
+            <input
+              type="checkbox"
+              checked={technicians}
+              onChange={(event) => {
+                setTechnicians(event.currentTarget.checked);
+              }}
+            />
+            Search by technician too
+          </label>
+          <span className="quiet small">Left out unless this is ticked; the search then runs again.</span>
+        </div>
+      )}
       <Records />
     </div>
   );

@@ -2,13 +2,20 @@
 
 import { parseAsBoolean, parseAsString, useQueryState } from 'nuqs';
 import type { Found } from '../../lib/find/types';
+import { useTechniciansLeftOut } from '../_shell/technicians';
 import { address, NO_FILTERS } from '../_shell/useFilters';
 
 /** What the addresses of the faults page and of the jobs behind a finding hold beside the filters. */
 type Keys = Readonly<Record<string, string>>;
 
 export const useFault = () => useQueryState('fault', parseAsString);
-export const useTechnicians = () => useQueryState('technicians', parseAsBoolean.withDefault(false));
+/** Whether to search by technician, and the way to choose it; no way where the shop leaves technicians out, whatever the address says. */
+export function useTechnicians(): readonly [boolean, ((chosen: boolean) => void) | null] {
+  const leftOut = useTechniciansLeftOut();
+  const [technicians, setTechnicians] = useQueryState('technicians', parseAsBoolean.withDefault(false));
+  if (leftOut) return [false, null];
+  return [technicians, (chosen) => void setTechnicians(chosen ? true : null)];
+}
 
 /** What a link to a finding carries: an address that leads to a technician searches with technicians when it is opened. */
 export const faultKeys = (id: string, technicians: boolean): Keys => ({

@@ -27,10 +27,16 @@ import { TryFigures } from './TryFigures';
 import { Wear } from './Wear';
 
 function Card({ card }: { card: JobCard }): ReactElement {
+  const to = useAddress();
   const id = card.job_id;
   return (
     <>
       <JobHead card={card}>
+        <div className="no-print">
+          <Link className="button" href={to('/record/', { id })}>
+            Audit record
+          </Link>
+        </div>
         <TryFigures key={id} card={card} />
       </JobHead>
       <Findings id={id} card={card} />

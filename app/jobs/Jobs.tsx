@@ -129,7 +129,7 @@ export function Jobs(): ReactElement {
             technicians={technicians}
             onLeave={() => {
               void setFault(null);
-              void setTechnicians(null);
+              setTechnicians?.(false);
             }}
           >
             {(found) => (

@@ -31,9 +31,15 @@ const tip = (row: Drawn): string =>
 
 /**
  * First-pass rate of each model as a dot on its interval, n at the right edge, in the order of the rows; a thin line where
- * all models together stand.
+ * all models together stand. Another rate names itself by `label`, the line by `all`.
  */
-export function firstPassPlot(rows: readonly ModelRateRow[], overall: number | null, room: Room): Plot.PlotOptions {
+export function firstPassPlot(
+  rows: readonly ModelRateRow[],
+  overall: number | null,
+  room: Room,
+  label = 'First pass (% of counted jobs)',
+  all = 'all models',
+): Plot.PlotOptions {
   const drawn = rows.flatMap((row) => drawable(row.pump_model, row));
   const names = rows.map((row) => row.pump_model);
   return {
@@ -44,7 +50,7 @@ export function firstPassPlot(rows: readonly ModelRateRow[], overall: number | n
     marginBottom: 42,
     x: {
       domain: [0, 100],
-      label: 'First pass (% of counted jobs)',
+      label,
       labelAnchor: 'center',
       labelArrow: 'none',
       ticks: 5,
@@ -57,7 +63,7 @@ export function firstPassPlot(rows: readonly ModelRateRow[], overall: number | n
         ? null
         : Plot.text([100 * overall], {
             x: (x: number) => x,
-            text: () => 'all models',
+            text: () => all,
             frameAnchor: 'top',
             dy: -16,
             fill: role.iron,

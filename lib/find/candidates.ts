@@ -1,4 +1,4 @@
-import { difference, FEWEST_ROWS, pBeyond, type Difference, type Sides } from './compare';
+import { difference, FEWEST_ROWS, mayBeBeyond, pBeyond, type Difference, type Sides } from './compare';
 import { pairedObservations, pairedDifference, type Paired } from './elements';
 import type { History } from './history';
 import { rules, USUAL_PART } from './measures';
@@ -86,11 +86,9 @@ export function tested(asked: Asked, at: Comparison, out: Out = nothingOut): Tes
   const d = differenceAt(asked, at, out);
   if (d === null || d.nGroup < FEWEST_ROWS || d.nRest < FEWEST_ROWS) return null;
   const rule = rules[at.measure];
-  return {
-    ...at,
-    pUsual: pBeyond(d, rule.margin * USUAL_PART, rule),
-    pMargin: pBeyond(d, rule.margin, rule),
-  };
+  const pUsual = pBeyond(d, rule.margin * USUAL_PART, rule);
+  // What is not surely beyond half the margin is not beyond the whole.
+  return { ...at, pUsual, pMargin: pUsual > LOOK_CLOSER ? 1 : pBeyond(d, rule.margin, rule) };
 }
 
 /** Sums over the strata of one model and piece, for one level. */
@@ -105,15 +103,15 @@ interface LevelSums {
 
 function sumsByLevel(obs: Observations, levels: Int32Array, pieces: number, models: number): LevelSums[] {
   const most = levels.reduce((a, b) => Math.max(a, b), -1) + 1;
-  const n = new Float64Array(obs.strata);
-  const sum = new Float64Array(obs.strata);
-  const squares = new Float64Array(obs.strata);
-  const ng = new Float64Array(obs.strata * most);
-  const sg = new Float64Array(obs.strata * most);
+  const n = new Float64Array(obs.cells);
+  const sum = new Float64Array(obs.cells);
+  const squares = new Float64Array(obs.cells);
+  const ng = new Float64Array(obs.cells * most);
+  const sg = new Float64Array(obs.cells * most);
   for (let i = 0; i < obs.n; i += 1) {
     const level = levels[i] ?? -1;
     if (level < 0) continue;
-    const s = obs.stratum[i] ?? 0;
+    const s = obs.cell[i] ?? 0;
     const y = obs.tame[i] ?? 0;
     n[s] = (n[s] ?? 0) + 1;
     sum[s] = (sum[s] ?? 0) + y;
@@ -122,9 +120,9 @@ function sumsByLevel(obs: Observations, levels: Int32Array, pieces: number, mode
     ng[k] = (ng[k] ?? 0) + 1;
     sg[k] = (sg[k] ?? 0) + y;
   }
-  const perModel = obs.strata / models;
+  const perModel = obs.cells / models;
   // Scatter of a model's work over all its years: a single stratum may hold too few rows to tell its own.
-  const scatter = new Float64Array(obs.strata / pieces);
+  const scatter = new Float64Array(obs.cells / pieces);
   for (let k = 0; k < scatter.length; k += 1) {
     let [about, rows] = [0, 0];
     for (let s = k * pieces; s < (k + 1) * pieces; s += 1) {
@@ -136,7 +134,7 @@ function sumsByLevel(obs: Observations, levels: Int32Array, pieces: number, mode
   }
   return Array.from({ length: most }, (_, level): LevelSums => {
     const cells = new Float64Array(models * pieces * CELLS);
-    for (let s = 0; s < obs.strata; s += 1) {
+    for (let s = 0; s < obs.cells; s += 1) {
       const g = ng[s * most + level] ?? 0;
       const r = (n[s] ?? 0) - g;
       if (g === 0 || r === 0) continue;
@@ -189,7 +187,7 @@ function glance({ cells, models, pieces }: LevelSums, { model, from, to }: Compa
 /** Whether a quick look leaves room for a difference: one error of a fifth less than seen, so that nothing near is passed over. */
 function mayDiffer(d: Difference, asked: Asked): boolean {
   const rule = rules[asked.measure];
-  if (rule.kind === 'rate') return pBeyond({ ...d, error: 0 }, rule.margin * USUAL_PART, rule) < LOOK_CLOSER;
+  if (rule.kind === 'rate') return mayBeBeyond(d, rule.margin * USUAL_PART, LOOK_CLOSER);
   const off = (rule.way === 'either' ? Math.abs(d.value) : d.value) - rule.margin * USUAL_PART;
   return off > d.error;
 }

@@ -1,7 +1,8 @@
-import { fTail, tTails } from '../stats/tails';
+import { tTails } from '../stats/tails';
 import { Z_95 } from '../stats/wilson';
 import type { Rule } from './measures';
 import type { Observations } from './observations';
+import { isNear, tailOfShare, tailOverRest } from './shares';
 
 /** The tests behind a comparison: both ask whether the difference is surely more than so much. */
 export interface Difference {
@@ -40,15 +41,19 @@ export const sideOf = (sides: Sides, i: number): 0 | 1 | null => (sides[i] === 1
  * @returns null where no stratum has both sides, or fewer than 8 pumps stand on a side
  */
 export function difference(
-  obs: Pick<Observations, 'n' | 'tame' | 'serial' | 'strata' | 'stratum'>,
+  obs: Pick<Observations, 'n' | 'tame' | 'serial' | 'pumps' | 'strata' | 'stratum'>,
   sides: Sides,
 ): Difference | null {
-  const { n, tame, serial, stratum, strata } = obs;
+  const { n, tame, serial, pumps, stratum, strata } = obs;
   const counts = [new Float64Array(strata), new Float64Array(strata)] as const;
   const sums = [new Float64Array(strata), new Float64Array(strata)] as const;
+  const taking = new Int32Array(n);
+  let rowsTaking = 0;
   for (let i = 0; i < n; i += 1) {
     const side = sideOf(sides, i);
     if (side === null) continue;
+    taking[rowsTaking] = i;
+    rowsTaking += 1;
     const s = stratum[i] ?? 0;
     counts[side][s] = (counts[side][s] ?? 0) + 1;
     sums[side][s] = (sums[side][s] ?? 0) + (tame[i] ?? 0);
@@ -66,12 +71,11 @@ export function difference(
   }
   if (weight === 0) return null;
   const value = (group - rest) / weight;
-  const pumps = serial.reduce((most, number) => Math.max(most, number), 0) + 1;
   const parts = [new Float64Array(pumps), new Float64Array(pumps)] as const;
   const rows = [new Int32Array(pumps), new Int32Array(pumps)] as const;
-  for (let i = 0; i < n; i += 1) {
-    const side = sideOf(sides, i);
-    if (side === null) continue;
+  for (let k = 0; k < rowsTaking; k += 1) {
+    const i = taking[k] ?? 0;
+    const side = sides[i] === 1 ? 1 : 0;
     const s = stratum[i] ?? 0;
     const [nr, ng] = [counts[0][s] ?? 0, counts[1][s] ?? 0];
     if (nr === 0 || ng === 0) continue;
@@ -113,21 +117,6 @@ export function difference(
   };
 }
 
-/**
- * Chance of a share of at least `seen` in `trials` at `rate`, the count itself counted half; counts need not be whole, so that the
- * binomial tail is the incomplete beta function it equals. Source: definition of the binomial distribution; mid-p as in lib/stats.
- */
-export function tailOfShare(seen: number, trials: number, rate: number): number {
-  if (rate >= 1) return 1;
-  const orMore = (count: number): number => {
-    if (count <= 0) return 1;
-    if (count >= trials + 1) return 0;
-    const [a, b] = [count, trials - count + 1];
-    return rate <= 0 ? 0 : fTail((a * (1 - rate)) / (b * rate), 2 * b, 2 * a);
-  };
-  return Math.min(1, (orMore(seen) + orMore(Math.min(trials, seen + 1)) * (seen + 1 <= trials ? 1 : 0)) / 2);
-}
-
 /** How many rows as independent ones a rate's side is worth, by how far visits of one pump hang together. */
 function cluster(d: Difference): number {
   const plain = (d.group * (1 - d.group)) / d.groupWorth + (d.rest * (1 - d.rest)) / d.restWorth;
@@ -135,9 +124,9 @@ function cluster(d: Difference): number {
 }
 
 /**
- * p of the difference being no more than `margin`. Readings: Student's t with degrees of freedom by Satterthwaite over pumps. Rates: the
- * binomial tail of the group at the rest's share plus the margin, on as many trials as give the difference's own variance, since
- * normal tails are too light for rare faults.
+ * p of the difference being no more than `margin`. Readings: Student's t with degrees of freedom by Satterthwaite over pumps. Rates:
+ * `tailOverRest`, on as many trials a side as its weights are worth, fewer where visits of one pump hang together; normal tails are too
+ * light for rare faults.
  */
 export function pBeyond(d: Difference, margin: number, { kind, way }: Pick<Rule, 'kind' | 'way'>): number {
   if (kind === 'reading') {
@@ -148,15 +137,17 @@ export function pBeyond(d: Difference, margin: number, { kind, way }: Pick<Rule,
     return way === 'either' ? Math.min(1, 2 * p) : p;
   }
   if (d.value <= margin) return 1;
-  const rate = Math.max(d.rest, 0) + margin;
-  // A rest without a case may yet have had one.
-  const restRate = Math.max(d.rest, 0.5 / (d.restWorth + 1));
-  const expected = Math.max(rate, restRate);
-  if (expected >= 1) return 1;
-  const spread = expected * (1 - expected);
-  const variance = (spread / d.groupWorth + (restRate * (1 - restRate)) / d.restWorth) * cluster(d);
-  const trials = spread / variance;
-  return tailOfShare(trials * (d.rest + d.value), trials, expected);
+  const inflation = cluster(d);
+  const [trials, restTrials] = [d.groupWorth / inflation, d.restWorth / inflation];
+  const rest = Math.max(0, Math.min(1, d.rest));
+  return tailOverRest(trials * Math.min(1, rest + d.value), trials, restTrials * rest, restTrials, margin);
+}
+
+/** Whether a rate may be beyond `margin` at a quick look, the rest's share as if it were known: p is below `level` then, or near it. */
+export function mayBeBeyond(d: Difference, margin: number, level: number): boolean {
+  const rate = Math.max(0, d.rest) + margin;
+  const seen = d.groupWorth * Math.min(1, Math.max(0, d.rest) + d.value);
+  return rate < 1 && !isNear(seen, d.groupWorth, rate) && tailOfShare(seen, d.groupWorth, rate) < level;
 }
 
 const HALF_95 = 0.975;

@@ -1,6 +1,6 @@
 import { type Difference, FEWEST_PUMPS, FEWEST_ROWS } from './compare';
 import type { History } from './history';
-import type { Pieces } from './observations';
+import { pumpsOf, type Pieces } from './observations';
 import { broughtIn } from './robust';
 import type { Factor, Measure } from './types';
 
@@ -13,6 +13,8 @@ export interface Paired {
   readonly y: Float64Array;
   readonly model: Int32Array;
   readonly serial: Int32Array;
+  /** One more than the largest number of a pump. */
+  readonly pumps: number;
   readonly piece: Int32Array;
   /** Where the rows of each job begin, and the end. */
   readonly starts: readonly number[];
@@ -48,6 +50,7 @@ export function pairedObservations(measure: Measure, history: History, pieces: P
     y: Float64Array.from(order, (i) => rows.y[i] ?? Number.NaN),
     model,
     serial: of(history.jobs.serial),
+    pumps: pumpsOf(history.jobs),
     piece: of(pieces.ofJob),
     starts,
     kinds: [...kinds.values()].sort((a, b) => a.model - b.model || a.element - b.element),
@@ -122,29 +125,34 @@ export function pairedDifference(
 ): Difference | null {
   const rows = pairedRows(paired, at, leftOut, foundAlready);
   if (rows.length < FEWEST_ROWS) return null;
-  const raw = rows.map(({ own, others }) => own - others);
-  const tame = broughtIn(raw);
-  const value = tame.reduce((sum, d) => sum + d, 0) / tame.length;
-  const byPump = new Map<number, number>();
-  rows.forEach(({ serial }, i) => {
-    byPump.set(serial, (byPump.get(serial) ?? 0) + ((tame[i] ?? 0) - value) / tame.length);
-  });
-  const serials = byPump.size;
+  const n = rows.length;
+  const apart = new Float64Array(n);
+  let [others, serials, variance, value] = [0, 0, 0, 0];
+  for (const [i, row] of rows.entries()) {
+    apart[i] = row.own - row.others;
+    others += row.others / n;
+  }
+  const tame = broughtIn(apart);
+  for (const d of tame) value += d / n;
+  const byPump = new Float64Array(paired.pumps).fill(Number.NaN);
+  for (const [i, { serial }] of rows.entries()) {
+    const before = byPump[serial] ?? Number.NaN;
+    if (Number.isNaN(before)) serials += 1;
+    byPump[serial] = (Number.isNaN(before) ? 0 : before) + ((tame[i] ?? 0) - value) / n;
+  }
   if (serials < FEWEST_PUMPS) return null;
-  let variance = 0;
-  for (const part of byPump.values()) variance += part * part;
-  const others = rows.reduce((sum, row) => sum + row.others, 0) / rows.length;
+  for (const part of byPump) if (!Number.isNaN(part)) variance += part * part;
   return {
     value,
     error: Math.sqrt((variance * serials) / (serials - 1)),
     freedom: serials - 1,
     group: others + value,
     rest: others,
-    groupWorth: rows.length,
-    restWorth: rows.length,
-    nGroup: rows.length,
-    nRest: rows.length,
+    groupWorth: n,
+    restWorth: n,
+    nGroup: n,
+    nRest: n,
     serials,
-    weight: rows.length / 2,
+    weight: n / 2,
   };
 }

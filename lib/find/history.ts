@@ -4,7 +4,17 @@
 export type NumberColumns = Readonly<Record<string, Int32Array | Float64Array>>;
 
 /** Columns of text whose names are numbered from 0; -1 stands for an empty cell. */
-export const namedColumns = ['model', 'work', 'complaint', 'bench', 'branch', 'technician', 'batch', 'gauge'] as const;
+export const namedColumns = [
+  'model',
+  'work',
+  'complaint',
+  'bench',
+  'branch',
+  'technician',
+  'batch',
+  'gauge',
+  'currency',
+] as const;
 export type NamedColumn = (typeof namedColumns)[number];
 export type Names = Readonly<Record<NamedColumn, readonly string[]>>;
 
@@ -38,6 +48,9 @@ export interface Jobs {
   /** Bench and labour [h]. */
   readonly bench_hours: Float64Array;
   readonly labour_hours: Float64Array;
+  /** Parts as the card states them, in its currency. */
+  readonly parts_cost: Float64Array;
+  readonly currency: Int32Array;
 }
 
 /** One element in the first run in which its job was measured. */
@@ -127,6 +140,8 @@ export function historyOf(parts: Readonly<Record<HistoryPart, NumberColumns>>, n
       delivery_percent: real(jobs, 'delivery_percent'),
       bench_hours: real(jobs, 'bench_hours'),
       labour_hours: real(jobs, 'labour_hours'),
+      parts_cost: real(jobs, 'parts_cost'),
+      currency: whole(jobs, 'currency'),
     },
     elements: {
       job: placed(elements),

@@ -13,10 +13,15 @@ export interface Observations {
   /** The same with wild readings brought in to four deviations from the middle of their like; a rate's own. */
   readonly tame: Float64Array;
   readonly serial: Int32Array;
+  /** One more than the largest number of a pump. */
+  readonly pumps: number;
   readonly model: Int32Array;
   /** Year of the log, from 0. */
   readonly piece: Int32Array;
-  /** Model, work and year together: only what agrees in it is compared. */
+  /** Model, work and year together. */
+  readonly cell: Int32Array;
+  readonly cells: number;
+  /** The same, some years together where rows are few: only what agrees in it is compared. */
   readonly stratum: Int32Array;
   readonly strata: number;
   readonly levels: ReadonlyMap<Factor, Int32Array>;
@@ -173,6 +178,17 @@ export function levelsOfJobs({ jobs }: History, factor: Factor): Int32Array {
   }
 }
 
+/** Rows that model, work and time should have alike on average (ours): with fewer, most would have nothing to be compared with. */
+const ROWS_ALIKE = 8;
+
+/** How many stretches of time are held apart: each year where there are rows enough, else some years together. */
+const stretchesOf = (kind: Int32Array, pieces: Pieces): number =>
+  Math.max(1, Math.min(pieces.count, Math.floor(kind.length / Math.max(1, new Set(kind).size) / ROWS_ALIKE)));
+
+/** One more than the largest number of a pump. */
+export const pumpsOf = ({ serial }: Pick<Jobs, 'serial'>): number =>
+  serial.reduce((most, number) => Math.max(most, number), 0) + 1;
+
 /** The rows of one measure; elements within a pump are compared in `elements.ts`. */
 export function observe(measure: Measure, history: History, pieces: Pieces, technicians: boolean): Observations {
   const { jobs, names } = history;
@@ -184,6 +200,8 @@ export function observe(measure: Measure, history: History, pieces: Pieces, tech
   const work = of(jobs.work);
   const piece = of(pieces.ofJob);
   const kind = model.map((m, i) => m * Math.max(1, names.work.length) + (work[i] ?? 0));
+  const stretches = stretchesOf(kind, pieces);
+  const kinds = names.model.length * Math.max(1, names.work.length);
   const levelOf = (factor: Factor): Int32Array => {
     const mine = own[factor];
     return mine === undefined ? of(levelsOfJobs(history, factor)) : Int32Array.from(mine);
@@ -196,10 +214,13 @@ export function observe(measure: Measure, history: History, pieces: Pieces, tech
     y,
     tame: rules[measure].kind === 'rate' ? y : tamed(y, kind),
     serial: of(jobs.serial),
+    pumps: pumpsOf(jobs),
     model,
     piece,
-    stratum: kind.map((k, i) => k * pieces.count + (piece[i] ?? 0)),
-    strata: names.model.length * Math.max(1, names.work.length) * pieces.count,
+    cell: kind.map((k, i) => k * pieces.count + (piece[i] ?? 0)),
+    cells: kinds * pieces.count,
+    stratum: kind.map((k, i) => k * stretches + Math.floor(((piece[i] ?? 0) * stretches) / pieces.count)),
+    strata: kinds * stretches,
     levels: new Map(factors.map((factor) => [factor, levelOf(factor)])),
   };
 }

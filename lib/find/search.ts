@@ -1,6 +1,6 @@
 import { ask, differenceAt, sweep, type Asked, type Tested } from './candidates';
 import { difference, intervals, type Difference } from './compare';
-import { costOf } from './cost';
+import { costOf, type Lasted } from './cost';
 import { pairedRows } from './elements';
 import type { History } from './history';
 import { measureOrder, rules } from './measures';
@@ -92,8 +92,7 @@ function foundOf(asked: Asked, fault: Believed, history: History, pieces: Pieces
   const behind = jobsBehind(asked, fault);
   const { day, job_no } = history.jobs;
   const byDay = [...behind].sort((a, b) => (day[a] ?? 0) - (day[b] ?? 0) || a - b);
-  const first = fault.period.since?.day ?? pieces.edges[0] ?? 0;
-  const last = fault.period.until ?? pieces.edges.at(-1) ?? 0;
+  const lasted = lastedOf(fault, byDay, history, pieces);
   return {
     id: [fault.measure, ...where.map(({ factor, level }) => `${factor} ${level}`)].join('|'),
     measure: fault.measure,
@@ -105,7 +104,7 @@ function foundOf(asked: Asked, fault: Believed, history: History, pieces: Pieces
     since: fault.period.since === null ? null : { day: dayText(fault.period.since.day), p: fault.period.since.p },
     until: fault.period.until === null ? null : dayText(fault.period.until),
     others: othersOf(asked, fault).map(({ factor, level, left }) => ({ level: named(factor, level), left })),
-    cost: costOf(history, pieces, costSides(fault, behind, history), daysOf(fault, byDay, history, last - first)),
+    cost: costOf(history, pieces, costSides(fault, behind, history), lasted),
     jobs: byDay.map((job) => job_no[job] ?? 0),
     points: pointsOf(asked, fault, history),
   };
@@ -147,11 +146,19 @@ function costSides(fault: Believed, behind: ReadonlySet<number>, history: Histor
   return Int8Array.from(model, (m, i) => (fault.model >= 0 && m !== fault.model ? -1 : behind.has(i) ? 1 : 0));
 }
 
-/** How long it lasted: a batch from its first job to its last. */
-function daysOf(fault: Believed, byDay: readonly number[], history: History, days: number): number {
-  if (fault.factor !== 'shim batch') return days;
+/** Days without a job of its own after which a batch of shims counts as used up (ours). */
+const USED_UP = 90;
+
+/** How long it lasted and whether it is over: a batch from its first job to its last. */
+function lastedOf(fault: Believed, byDay: readonly number[], history: History, pieces: Pieces): Lasted {
   const { day } = history.jobs;
-  return (day[byDay.at(-1) ?? 0] ?? 0) - (day[byDay[0] ?? 0] ?? 0);
+  const end = pieces.edges.at(-1) ?? 0;
+  if (fault.factor === 'shim batch') {
+    const last = day[byDay.at(-1) ?? 0] ?? 0;
+    return { days: last - (day[byDay[0] ?? 0] ?? 0), over: end - last > USED_UP };
+  }
+  const { since, until } = fault.period;
+  return { days: (until ?? end) - (since?.day ?? pieces.edges[0] ?? 0), over: until !== null };
 }
 
 /** More points than this on a side say no more on a plot. */

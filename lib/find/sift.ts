@@ -1,4 +1,4 @@
-import { falseDiscovery } from '../stats/falseDiscovery';
+import { familyError } from '../stats/familyError';
 import { differenceAt, sidesOf, tested, type Asked, type Out, type Tested } from './candidates';
 import { difference, sideOf } from './compare';
 import { elementKey, pairedRows } from './elements';
@@ -14,13 +14,35 @@ export interface Candidate extends Tested {
   readonly adjustedMargin: number;
 }
 
-/** Share of listed findings that chance alone may bring. */
+/** Share of logs in which chance alone may list anything untrue. */
 export const LEVEL = 0.05;
+
+/**
+ * Which comparisons ask after one and the same fault: a level of a factor in one measure, over all stretches of time and models. A fault
+ * shows in dozens of them. To count each as a finding of its own would let chance bring in as many untrue ones beside it.
+ */
+function groupsOf(results: readonly Tested[]): Int32Array {
+  const numbers = new Map<string, number>();
+  return Int32Array.from(results, ({ measure, factor, level, model }) => {
+    // Element 3 of one model has nothing to do with that of another.
+    const key = `${measure}|${factor}|${level}|${factor === 'element' ? model : ''}`;
+    const number = numbers.get(key) ?? numbers.size;
+    numbers.set(key, number);
+    return number;
+  });
+}
 
 /** What stands out of all comparisons: of each level the stretch of time that shows it most surely. */
 export function standingOut(results: readonly Tested[]): Candidate[] {
-  const usual = falseDiscovery(results.map(({ pUsual }) => pUsual));
-  const margin = falseDiscovery(results.map(({ pMargin }) => pMargin));
+  const group = groupsOf(results);
+  const usual = familyError(
+    results.map(({ pUsual }) => pUsual),
+    group,
+  );
+  const margin = familyError(
+    results.map(({ pMargin }) => pMargin),
+    group,
+  );
   const best = new Map<string, Candidate>();
   results.forEach((result, i) => {
     const adjustedUsual = usual[i] ?? 1;
@@ -134,7 +156,7 @@ function believe(asked: Asked, candidate: Candidate, history: History, out: Out,
   const period: Period =
     candidate.factor === 'shim batch'
       ? { since: null, until: null }
-      : periodOf(rows, rules[candidate.measure].kind, rest, way);
+      : periodOf(rows, { ...rules[candidate.measure], rest, way });
   const within = (job: number): boolean =>
     (day[job] ?? 0) >= (period.since?.day ?? -Infinity) && (day[job] ?? 0) <= (period.until ?? Infinity);
   if (candidate.factor === 'element') {

@@ -43,6 +43,17 @@ export interface Side {
   readonly high: number;
 }
 
+/** What a fault costs a year; where it is over, what it cost in all. */
+export interface Cost {
+  readonly over: boolean;
+  /** How many jobs it touches. */
+  readonly jobs: number;
+  /** Hours of labour; null where too few jobs tell. */
+  readonly hours: { readonly low: number; readonly high: number } | null;
+  /** Parts, each currency by itself; null for cards without one. */
+  readonly parts: readonly { readonly currency: string | null; readonly low: number; readonly high: number }[];
+}
+
 /** One recurring fault. */
 export interface Found {
   /** Stays the same for the same fault: measure, model, factor and level. */
@@ -65,10 +76,7 @@ export interface Found {
   readonly until: string | null;
   /** What else could explain it, and how much of the difference is left with that held even. */
   readonly others: readonly { readonly level: Level; readonly left: number }[];
-  readonly cost: {
-    readonly jobsPerYear: number;
-    readonly hours: { readonly low: number; readonly high: number } | null;
-  } | null;
+  readonly cost: Cost | null;
   /** Numbers of the jobs behind it. */
   readonly jobs: readonly number[];
   /** For its plot: one point a job (or a serial), in order of time. */

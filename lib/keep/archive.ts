@@ -3,12 +3,13 @@ import { fileHash } from '../log/inspect';
 import type { KeptLog, NewFile } from './kept';
 import { loadsSchema, keptFileSchema, type KeptFile, type KeptLoad } from './manifest';
 import { notesSchema, type LogNote } from './notes';
+import { quotesSchema, type KeptQuote } from './quotes';
 import { sentences } from './sentences';
 import { crc32, readZip, writeZip, ZipFault, type ZipFile } from './zip';
 
 /**
- * The whole kept log as one archive: `manifest.json` (the loads, each file's name, size, SHA-256 and mapping, the notes, and
- * the mappings kept in the browser) and the source files byte for byte in `files/`.
+ * The whole kept log as one archive: `manifest.json` (the loads, each file's name, size, SHA-256 and mapping, the notes, the quotes,
+ * and the mappings kept in the browser) and the source files byte for byte in `files/`.
  */
 
 const MANIFEST = 'manifest.json';
@@ -21,6 +22,7 @@ const manifestSchema = z.object({
   mappings: z.array(z.unknown()),
   /** Written beside the log; an archive of an earlier version has none. */
   notes: notesSchema.default([]),
+  quotes: quotesSchema.default([]),
 });
 
 /** Names of files as any system takes them. */
@@ -41,7 +43,7 @@ export async function takeOut(kept: KeptLog, mappings: readonly unknown[]): Prom
     paths[file.hash] = path;
     packed.push({ name: path, blob });
   }
-  const manifest = { shimbook_archive: 1, loads: kept.loads, notes: kept.notes, paths, mappings };
+  const manifest = { shimbook_archive: 1, loads: kept.loads, notes: kept.notes, quotes: kept.quotes, paths, mappings };
   const text = new Blob([`${JSON.stringify(manifest, null, 2)}\n`], { type: 'application/json' });
   return { ok: true, archive: await writeZip([{ name: MANIFEST, blob: text }, ...packed]) };
 }
@@ -50,6 +52,7 @@ export interface OpenedArchive {
   readonly loads: readonly KeptLoad[];
   readonly files: readonly NewFile[];
   readonly notes: readonly LogNote[];
+  readonly quotes: readonly KeptQuote[];
   readonly mappings: readonly unknown[];
 }
 
@@ -73,7 +76,7 @@ export async function checkArchive(archive: Blob): Promise<Checked> {
     const manifest = manifestSchema.safeParse(jsonOf(await list.text()));
     if (!manifest.success || (await crc32(list)) !== listed.crc)
       return refuse("The archive's list of files is damaged, or of a later version.");
-    const { loads, notes, paths, mappings } = manifest.data;
+    const { loads, notes, quotes, paths, mappings } = manifest.data;
     const files: NewFile[] = [];
     for (const file of new Map(loads.flatMap((load) => load.files).map((each) => [each.hash, each])).values()) {
       const entry = entries.get(paths[file.hash] ?? '');
@@ -84,7 +87,7 @@ export async function checkArchive(archive: Blob): Promise<Checked> {
         return refuse(`${file.name} is damaged in the archive: its bytes are not those that were taken out.`);
       files.push({ name: file.name, blob, hash: file.hash, mappings: file.mappings });
     }
-    return { ok: true, archive: { loads, files, notes, mappings } };
+    return { ok: true, archive: { loads, files, notes, quotes, mappings } };
   } catch (error) {
     if (error instanceof ZipFault) return refuse(error.message);
     throw error;

@@ -2,6 +2,7 @@ import { fileHash, isGone } from '../log/inspect';
 import type { Folder } from './folder';
 import { keptFileSchema, readList, writeList, type KeptFile, type KeptList, type KeptLoad } from './manifest';
 import type { LogNote } from './notes';
+import type { KeptQuote } from './quotes';
 import { sentences } from './sentences';
 
 /**
@@ -48,6 +49,10 @@ export class KeptLog {
     return this.current.notes;
   }
 
+  get quotes(): readonly KeptQuote[] {
+    return this.current.quotes;
+  }
+
   /** Rises with each change. */
   get generation(): number {
     return this.current.generation;
@@ -75,29 +80,47 @@ export class KeptLog {
     await this.put(files);
     // Read by its schema, so that the list is the same text whether it was just made or read from an archive.
     const kept = files.map(({ blob, ...file }) => keptFileSchema.parse({ ...file, size: blob.size }));
-    await this.commit({ loads: [...this.loads, { ...load, files: kept }], notes: this.notes });
+    await this.commit({ ...this.written, loads: [...this.loads, { ...load, files: kept }] });
   }
 
   /** Lets a load go, with those of its files that no other load needs. */
   async drop(no: number): Promise<void> {
     if (!this.loads.some((load) => load.no === no)) return;
-    await this.commit({ loads: this.loads.filter((load) => load.no !== no), notes: this.notes });
+    await this.commit({ ...this.written, loads: this.loads.filter((load) => load.no !== no) });
   }
 
   /** Puts other notes in the place of those that are kept. */
-  async write(notes: readonly LogNote[]): Promise<void> {
-    if (this.damaged) throw new Error(sentences.damagedList);
-    await this.commit({ loads: this.loads, notes });
+  write(notes: readonly LogNote[]): Promise<void> {
+    return this.rewrite({ notes });
   }
 
-  /** Puts other loads and notes in the place of all that is kept. */
-  async replace(loads: readonly KeptLoad[], files: readonly NewFile[], notes: readonly LogNote[] = []): Promise<void> {
+  /** Puts other quotes in the place of those that are kept. */
+  writeQuotes(quotes: readonly KeptQuote[]): Promise<void> {
+    return this.rewrite({ quotes });
+  }
+
+  private async rewrite(change: Partial<Written>): Promise<void> {
+    if (this.damaged) throw new Error(sentences.damagedList);
+    await this.commit({ loads: this.loads, ...this.written, ...change });
+  }
+
+  /** Puts other loads, and what was written beside them, in the place of all that is kept. */
+  async replace(
+    loads: readonly KeptLoad[],
+    files: readonly NewFile[],
+    notes: readonly LogNote[] = [],
+    quotes: readonly KeptQuote[] = [],
+  ): Promise<void> {
     await this.put(files);
-    await this.commit({ loads, notes });
+    await this.commit({ loads, notes, quotes });
   }
 
   async clear(): Promise<void> {
-    await this.commit({ loads: [], notes: [] });
+    await this.commit({ loads: [], notes: [], quotes: [] });
+  }
+
+  private get written(): Written {
+    return { notes: this.notes, quotes: this.quotes };
   }
 
   /** Removes what an earlier tab left half done. Only for the tab that may write. */
@@ -170,6 +193,9 @@ export class KeptLog {
   }
 }
 
+/** What a person wrote beside the log. */
+type Written = Omit<KeptList, 'loads'>;
+
 const listName = (generation: number): string => `list-${generation}`;
 
 interface State extends KeptList {
@@ -191,7 +217,7 @@ async function readState(folder: Folder): Promise<State> {
     if (list !== null) return { ...list, generation, highest, damaged: false };
   }
   // A first list that was never finished is no loss: nothing was kept before it.
-  return { loads: [], notes: [], generation: 0, highest, damaged: highest > 1 };
+  return { loads: [], notes: [], quotes: [], generation: 0, highest, damaged: highest > 1 };
 }
 
 async function hasChanged(blob: Blob, hash: string): Promise<boolean> {

@@ -2,8 +2,9 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { z } from 'zod';
 import { notesSchema, type LogNote } from './notes';
+import { quotesSchema, type KeptQuote } from './quotes';
 
-/** The list of what is kept: loads in the order they were made, the files of each, and the notes written beside the log. */
+/** The list of what is kept: loads in the order they were made, the files of each, and the notes and quotes written beside the log. */
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/);
 /** A moment that there is: the database would stop at a month 13. */
@@ -46,22 +47,28 @@ export const loadsSchema = z.array(load).refine((loads) => loads.every(({ no }, 
   message: 'loads are not in order',
 });
 
-const listSchema = z.object({ shimbook_kept: z.literal(1), loads: loadsSchema, notes: notesSchema.default([]) });
+const listSchema = z.object({
+  shimbook_kept: z.literal(1),
+  loads: loadsSchema,
+  notes: notesSchema.default([]),
+  quotes: quotesSchema.default([]),
+});
 
 export interface KeptList {
   readonly loads: readonly KeptLoad[];
   readonly notes: readonly LogNote[];
+  readonly quotes: readonly KeptQuote[];
 }
 
 const digest = (text: string): string => bytesToHex(sha256(utf8ToBytes(text)));
 
 /** The list as it is written: its own hash on the first line, so that half a list is known for what it is. */
-export function writeList({ loads, notes }: KeptList): string {
-  const text = JSON.stringify({ shimbook_kept: 1, loads, notes });
+export function writeList({ loads, notes, quotes }: KeptList): string {
+  const text = JSON.stringify({ shimbook_kept: 1, loads, notes, quotes });
   return `${digest(text)}\n${text}`;
 }
 
-/** What a written list holds; null where it is not whole. One of an earlier version has no notes. */
+/** What a written list holds; null where it is not whole. One of an earlier version has no notes or quotes. */
 export function readList(written: string): KeptList | null {
   const cut = written.indexOf('\n');
   const text = written.slice(cut + 1);

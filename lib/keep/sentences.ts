@@ -16,6 +16,8 @@ export const sentences = {
     `The files just loaded are open in this tab, but they are not kept: they are gone when it is closed. ${why}`,
   notDropped: (why: string) => `What was taken out here is still kept and will be there at the next visit. ${why}`,
   noteNotKept: (why: string) => `Your note is there until this tab is closed; it could not be kept. ${why}`,
+  quoteNotKept: (why: string) => `Your quote is there until this tab is closed; it could not be kept. ${why}`,
+  noMoreQuotes: 'No more quotes can be kept here. Remove some that you do not need any more.',
   otherTab: 'The log is open for writing in another tab. Load files there, or close that tab and this one takes over.',
   behind: 'The kept log was changed in another tab.',
   notOpened: 'The kept log is not open, so nothing was added to it. Open it first.',

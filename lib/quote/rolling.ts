@@ -5,6 +5,11 @@ import { keyOf, middleLevels, placeOfRow, type Place } from './groups';
 import { COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, MOST_ADJUSTMENT, PARENT_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
+interface ReadPart {
+  readonly read: readonly number[];
+  readonly n: number;
+}
+
 /** What a group tells of its own, and what is told for it: drawn towards its parent. */
 export interface Middle {
   readonly n: number;
@@ -181,20 +186,29 @@ export class Rolling {
   }
 
   /** What each reading adds. With too few jobs in which the same was read the least telling is left out. */
-  private readPart(work: number, centred: Readings): { read: readonly number[]; n: number } {
-    for (let mask = maskOf(centred); mask !== 0; mask = withoutLast(mask)) {
-      const key = work * 16 + mask;
-      const plane = this.planes.get(key);
-      const places = placesOf[mask] ?? [];
-      if (plane === undefined || plane.n < JOBS_A_FEATURE * places.length) continue;
-      if (!this.slopes.has(key)) this.slopes.set(key, plane.slopes());
-      const slopes = this.slopes.get(key);
-      if (slopes === null || slopes === undefined) continue;
-      const read = centred.map(() => 0);
-      places.forEach((k, i) => (read[k] = (slopes[i] ?? 0) * (centred[k] ?? 0)));
-      return { read, n: plane.n };
+  private readPart(work: number, centred: Readings): ReadPart {
+    let mask = maskOf(centred);
+    // No `for`: the bundler takes the step of one whose body ends by returning for code that is never reached.
+    while (mask !== 0) {
+      const part = this.readBy(work, mask, centred);
+      if (part !== null) return part;
+      mask = withoutLast(mask);
     }
     return { read: NO_READINGS, n: 0 };
+  }
+
+  /** The same by just these readings; null where too few jobs have them. */
+  private readBy(work: number, mask: number, centred: Readings): ReadPart | null {
+    const key = work * 16 + mask;
+    const plane = this.planes.get(key);
+    const places = placesOf[mask] ?? [];
+    if (plane === undefined || plane.n < JOBS_A_FEATURE * places.length) return null;
+    if (!this.slopes.has(key)) this.slopes.set(key, plane.slopes());
+    const slopes = this.slopes.get(key);
+    if (slopes === null || slopes === undefined) return null;
+    const read = centred.map(() => 0);
+    places.forEach((k, i) => (read[k] = (slopes[i] ?? 0) * (centred[k] ?? 0)));
+    return { read, n: plane.n };
   }
 
   /** Range of the misses of quotes that were told for `level`, gathered over the group at `over`; undefined where there are none. */

@@ -28,11 +28,12 @@ const FITTED = `select distinct j.job_no, e.element::integer as element
   where regexp_matches(p.part, ${PAIR}, 'i') and p.quantity > 0
     and (p.element = e.element or (p.element is null and p.quantity >= s.elements))`;
 
-/** Gauges that readings name and that no file of instruments lists: the engine does not know them apart. */
-const UNLISTED_GAUGES = `select distinct n.job_no, u.instrument_id
+/** Gauges that readings name and that no file of instruments lists, the engine not knowing them apart, with so many readings. */
+const UNLISTED_GAUGES = `select n.job_no, u.instrument_id, count(*)::integer as readings
   from (select job_id, instrument_id from closures union all select job_id, instrument_id from draws) u
   join job_numbers n using (job_id)
-  where u.instrument_id is not null and u.instrument_id not in (select instrument_id from gauge_numbers)`;
+  where u.instrument_id is not null and u.instrument_id not in (select instrument_id from gauge_numbers)
+  group by n.job_no, u.instrument_id`;
 
 /** The test point that stands for a specification's delivery: its base point, else its first one at full rack. */
 const BASE_POINTS = `select spec_no, arg_min(point, case purpose when 'base' then 0 else 1 end * 1000 + "order") as point

@@ -21,7 +21,8 @@ type Basis = (typeof baselineBases)[number];
 const basis = (word: Basis): string => `'${word}'`;
 
 export const DIGEST_TABLES = [
-  `create table gauge_uses (job_no INTEGER, gauge INTEGER);`,
+  // How many readings a job has of each gauge; -1 for those that name none, or one that no file of instruments lists.
+  `create table gauge_uses (job_no INTEGER, gauge INTEGER, readings INTEGER);`,
   // A test point of a run with elements drawn twice or more: their readings, degrees of freedom, most repeats, sum of squares.
   `create table repeated_draws (job_no INTEGER, point INTEGER, readings INTEGER, freedom INTEGER, repeats INTEGER, squares DOUBLE);`,
   // Draws of all elements at the base point: percent from the middle of the band, and half that band's width in percent.
@@ -51,8 +52,8 @@ const changed = (after: string, before: string): string =>
 export function digestsOf(batch: number): readonly string[] {
   const due = (name: string): string => `(select * from due_${name} where batch = ${batch})`;
   return [
-    `insert into gauge_uses select job_no, gauge from ${due('closures')} where gauge >= 0
-      union select job_no, gauge from ${due('draws')} where gauge >= 0`,
+    `insert into gauge_uses select job_no, gauge, count(*) from (select job_no, gauge from ${due('closures')}
+      union all select job_no, gauge from ${due('draws')}) group by job_no, gauge`,
     `create or replace temp table counting as
       select d.job_no, d.run, d.point, d.repeat, d.element, 1000 * d.volume_cm3 / d.strokes as q, x.job_no is null as counts
       from ${due('draws')} d left join (select distinct job_no, run, point, element, repeat from excluded

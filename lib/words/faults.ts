@@ -1,6 +1,7 @@
-import type { Found, Level, Measure, SearchAnswer, Side } from '../find/types';
+import type { Cost, Found, Level, Measure, SearchAnswer, Side } from '../find/types';
 import type { Unit } from '../units/units';
 import { count, counted, day, NO_FIGURE, percent, percentRange, type Writer } from './figures';
+import { moneyRange } from './spans';
 
 /** How what is compared is written and what its axis is called. */
 export interface MeasureForm {
@@ -171,7 +172,13 @@ export function howSure(found: Found, comparisons: number, write: Writer): strin
 }
 
 /** When it began and whether it ended. */
-export function sinceWords({ since, until }: Pick<Found, 'since' | 'until'>): string {
+export function sinceWords({
+  since,
+  until,
+  where,
+}: Pick<Found, 'since' | 'until'> & Partial<Pick<Found, 'where'>>): string {
+  // A batch has days of its own, which are not searched for.
+  if (where?.some(({ factor }) => factor === 'shim batch') === true) return 'As long as the batch was in use.';
   const over = until === null ? '' : ` It ended on ${day(until)}.`;
   if (since === null)
     return until === null ? 'All through the log: no day stands out as its beginning.' : `From the first day.${over}`;
@@ -199,12 +206,27 @@ const hoursRange = (low: number, high: number): string => {
   return `${low.toFixed(decimals)} to ${high.toFixed(decimals)} hours`;
 };
 
-/** What it costs in a year, in hours. */
+/** `parts of EUR 120 to EUR 900`, of each currency in turn. */
+const partsWords = (parts: Cost['parts']): string =>
+  parts.length === 0
+    ? ''
+    : `parts of ${parts.map(({ low, high, currency }) => moneyRange(low, high, currency)).join(' and of ')}`;
+
+/** What it costs in a year, or cost in all where it is over: hours, and parts as the cards state them. */
 export function costWords({ cost }: Pick<Found, 'cost'>): string {
   if (cost === null) return 'The log does not tell what it costs.';
-  const jobs = cost.jobsPerYear < 1 ? 'less than one job' : `some ${counted(Math.round(cost.jobsPerYear), 'job')}`;
-  if (cost.hours === null) return `It touches ${jobs} a year; what hours that costs the log does not tell.`;
-  return `It costs ${hoursRange(cost.hours.low, cost.hours.high)} a year, over ${jobs}.`;
+  const { over, hours, parts } = cost;
+  const jobs = cost.jobs < 1 ? 'less than one job' : `${over ? '' : 'some '}${counted(Math.round(cost.jobs), 'job')}`;
+  const spent = [hours === null ? '' : hoursRange(hours.low, hours.high), partsWords(parts)].filter(
+    (text) => text !== '',
+  );
+  if (spent.length === 0) {
+    const touched = over ? `It touched ${jobs} in all and is over` : `It touches ${jobs} a year`;
+    return `${touched}; what that ${over ? 'cost' : 'costs'} the log does not tell.`;
+  }
+  return over
+    ? `It cost ${spent.join(' and ')} in all, over ${jobs}; it is over.`
+    : `It costs ${spent.join(' and ')} a year, over ${jobs}.`;
 }
 
 export interface Ranked {
@@ -212,15 +234,17 @@ export interface Ranked {
   readonly worth: readonly Found[];
 }
 
-/** The middle of its hours a year; below all others where they are not known. */
+/** The middle of its hours, a year or in all; below all others where they are not known. */
 const dearness = ({ cost }: Found): number =>
   cost === null || cost.hours === null ? -1 : (cost.hours.low + cost.hours.high) / 2;
 
-/** The certain ones, the dearest first, apart from those worth a look, in the order of the search. */
+const isOver = ({ cost }: Found): number => (cost?.over === true ? 1 : 0);
+
+/** The certain ones, the dearest first and those that are over last, since they cost nothing more, apart from those worth a look, in the order of the search. */
 export const ranked = ({ found }: SearchAnswer): Ranked => ({
   certain: found
     .filter(({ certainty }) => certainty === 'certain')
-    .toSorted((one, other) => dearness(other) - dearness(one)),
+    .toSorted((one, other) => isOver(one) - isOver(other) || dearness(other) - dearness(one)),
   worth: found.filter(({ certainty }) => certainty !== 'certain'),
 });
 
@@ -249,7 +273,7 @@ export function searchedWords({ comparisons, tooFew, jobs }: SearchAnswer): stri
       : ` ${count(tooFew)} more could not be made: too few jobs had that in common, so nothing is said of them.`;
   return (
     `The search made ${counted(comparisons, 'comparison')} over ${counted(jobs, 'job')}.${left} ` +
-    'Costs are in hours: no log states what an hour costs.'
+    'Costs are in hours, since no log states what an hour costs, and in parts as the cards state them.'
   );
 }
 

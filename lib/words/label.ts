@@ -10,3 +10,11 @@ export interface Label {
   readonly origin: Origin;
   readonly unit: Unit | null;
 }
+
+/** A word of the screens. */
+export const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
+  text,
+  meaning,
+  origin,
+  unit,
+});

@@ -3,8 +3,10 @@ import { tables } from '../log/tables';
 import type { TableName } from '../log/table';
 import { columnWords } from './columns';
 import type { Label } from './label';
+import { quoteTerms } from './quoteTerms';
 import { terms } from './terms';
 
+export { quoteTerms } from './quoteTerms';
 export { setAsideKinds, spreadBases, terms, windowUnits, type Term } from './terms';
 export type { Label, Origin } from './label';
 
@@ -82,5 +84,6 @@ export function allLabels(): readonly Listed[] {
       const [table = '', column = ''] = key.split('.');
       return { ...build(table, column, fact), place: table };
     });
-  return [...Object.values(terms).map((label) => ({ ...label, place: 'screen' })), ...of(logFacts), ...of(resultFacts)];
+  const words: readonly Label[] = [...Object.values(terms), ...Object.values(quoteTerms)];
+  return [...words.map((label) => ({ ...label, place: 'screen' })), ...of(logFacts), ...of(resultFacts)];
 }

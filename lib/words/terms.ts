@@ -1,13 +1,7 @@
 import type { Unit } from '../units/units';
-import type { Label, Origin } from './label';
+import { auditTerms } from './auditTerms';
+import { term, type Label } from './label';
 import { samePumpTerms } from './samePumpTerms';
-
-const term = (text: string, origin: Origin, meaning: string, unit: Label['unit'] = null): Label => ({
-  text,
-  meaning,
-  origin,
-  unit,
-});
 
 /** Words on the screens that are no column of a table: verdicts, figures of the shop, and the names of our pictures. */
 export const terms = {
@@ -326,6 +320,7 @@ export const terms = {
     'trade',
     'Whole camshaft degrees and minutes of arc; 60 minutes are a degree.',
   ),
+  ...auditTerms,
   // Trends
   trendPeriod: term('received in', 'ours', 'Month or quarter of the day received.'),
   shimsMoved: term(

@@ -24,6 +24,9 @@ const cases: readonly (readonly [Measure, (size: number) => Fault, readonly numb
   ['delivery as received', (percent) => ({ kind: 'bench', percent }), [0.75, 1.25, 1.75, 2.5]],
   ['phase error as first measured', (deg) => ({ kind: 'element', deg }), [0.1, 0.15, 0.2, 0.3]],
   ['timing and phasing fails first', (share) => ({ kind: 'branch', share }), [0.2, 0.3, 0.4, 0.6]],
+  ['a test point fails first', (share) => ({ kind: 'points', share }), [0.1, 0.15, 0.2, 0.3]],
+  ['comes back early', (share) => ({ kind: 'returns', share }), [0.05, 0.1, 0.15, 0.25]],
+  ['low-speed retention deficit', (deficit) => ({ kind: 'wear', deficit }), [0.02, 0.03, 0.045, 0.07]],
 ];
 for (const [measure, fault, sizes] of cases) {
   for (const jobs of [500, 1000, 2500]) {

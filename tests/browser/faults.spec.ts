@@ -127,6 +127,20 @@ test('technicians are searched for when asked, and the address says so', async (
   await expect(findings(page, 'technician T5').first()).toBeVisible({ timeout: 120_000 });
 });
 
+test('where the shop leaves technicians out, searching by them is not offered, nor done by an address that asks for it', async ({
+  page,
+}) => {
+  await openDemo(page);
+  await turnTo(page, 'Trends');
+  await page.getByRole('checkbox', { name: 'Leave technicians out' }).check();
+  test.skip(!(await searched(page)), 'the search is not connected');
+  await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
+  await page.goto('/faults/?technicians=true');
+  await expect(page.locator('p.lead')).toBeVisible({ timeout: 120_000 });
+  await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
+  await expect(page.getByRole('article').filter({ hasText: /technician T\d/ })).toHaveCount(0);
+});
+
 test('the page stands with the slips that the records show, and leads to their jobs', async ({ page }) => {
   await openDemo(page);
   await searched(page);

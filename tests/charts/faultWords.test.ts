@@ -100,6 +100,11 @@ describe('how sure a finding is', () => {
     expect(read(sinceWords({ since: null, until: '2022-08-27' }))).toBe('From the first day. It ended on 27 Aug 2022.');
   });
 
+  it('of a batch is as long as it was in use', () => {
+    const where: Found['where'] = [{ factor: 'shim batch', level: 'S24C' }];
+    expect(sinceWords({ since: null, until: null, where })).toBe('As long as the batch was in use.');
+  });
+
   it('says what else could explain it, how much is then left, and where that cannot be told', () => {
     expect(read(otherWords(benchReadsHigh, inLogUnits).join(' '))).toBe(
       'The branch Saltmarsh: with that held even, +2.4 % of the +2.5 % is left.',
@@ -111,14 +116,35 @@ describe('how sure a finding is', () => {
 });
 
 describe('what a finding costs', () => {
-  it('is a range of hours a year, and no money', () => {
+  it('is a range of hours a year', () => {
     expect(read(costWords(benchReadsHigh))).toBe('It costs 12 to 42 hours a year, over some 14 jobs.');
-    const small = { jobsPerYear: 0.4, hours: { low: 0.4, high: 2 } };
+    const small = { over: false, jobs: 0.4, hours: { low: 0.4, high: 2 }, parts: [] };
     expect(costWords({ cost: small })).toBe('It costs 0.4 to 2.0 hours a year, over less than one job.');
   });
 
+  it('is told in all, not a year, where the fault is over', () => {
+    const over = { over: true, jobs: 30, hours: { low: 12.2, high: 41.7 }, parts: [] };
+    expect(read(costWords({ cost: over }))).toBe('It cost 12 to 42 hours in all, over 30 jobs; it is over.');
+  });
+
+  it('has the parts beside the hours, each currency by itself', () => {
+    const parts = [
+      { currency: 'QQQ', low: 120, high: 900 },
+      { currency: null, low: 3, high: 40 },
+    ];
+    const cost = { over: false, jobs: 14.4, hours: { low: 12.2, high: 41.7 }, parts };
+    const told = read(costWords({ cost }));
+    expect(told).toMatch(
+      /^It costs 12 to 42 hours and parts of QQQ 120 to QQQ 900 and of 3 .*40 .* a year, over some 14 jobs\.$/,
+    );
+    expect(told).toContain('no currency written');
+    expect(read(costWords({ cost: { ...cost, hours: null } }))).toMatch(/^It costs parts of QQQ 120/);
+  });
+
   it('is said to be unknown where it is', () => {
-    expect(costWords(oldRevision)).toContain('does not tell');
+    expect(read(costWords(oldRevision))).toBe(
+      'It touched 10 jobs in all and is over; what that cost the log does not tell.',
+    );
     expect(costWords(backEarly)).toBe('The log does not tell what it costs.');
   });
 });
@@ -131,8 +157,13 @@ describe('the answer of the page', () => {
     expect(leadWords(answerOf(oldRevision))).toBe('One fault keeps coming back.');
   });
 
+  it('puts what is over behind what still costs, however dear it was', () => {
+    const past = { ...oldRevision, cost: { over: true, jobs: 30, hours: { low: 900, high: 999 }, parts: [] } };
+    expect(ranked(answerOf(past, benchReadsHigh, closesLate)).certain).toEqual([closesLate, benchReadsHigh, past]);
+  });
+
   it('does not call certain what is only worth a look, however much it costs', () => {
-    const dear = { ...backEarly, cost: { jobsPerYear: 99, hours: { low: 900, high: 999 } } };
+    const dear = { ...backEarly, cost: { over: false, jobs: 99, hours: { low: 900, high: 999 }, parts: [] } };
     expect(dearest(answerOf(dear, oldRevision))).toBe(oldRevision);
     expect(leadWords(answerOf(dear))).toBe('No fault is certain. One is worth a look.');
     expect(dearest(answerOf(dear))).toBeNull();

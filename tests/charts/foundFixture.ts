@@ -62,7 +62,7 @@ export const benchReadsHigh: Found = {
   since: { day: '2021-06-03', p: 0.0005 },
   until: null,
   others: [{ level: { factor: 'branch', level: 'Saltmarsh' }, left: 2.4 }],
-  cost: { jobsPerYear: 14.4, hours: { low: 12.2, high: 41.7 } },
+  cost: { over: false, jobs: 14.4, hours: { low: 12.2, high: 41.7 }, parts: [] },
   jobs: behind(bench),
   points: bench,
 };
@@ -83,7 +83,7 @@ export const closesLate: Found = {
   since: null,
   until: null,
   others: [],
-  cost: { jobsPerYear: 9, hours: { low: 20, high: 60 } },
+  cost: { over: false, jobs: 9, hours: { low: 20, high: 60 }, parts: [] },
   jobs: behind(element),
   points: element,
 };
@@ -104,7 +104,7 @@ export const oldRevision: Found = {
   since: { day: '2021-03-02', p: 0.001 },
   until: '2022-08-27',
   others: [{ level: { factor: 'bench', level: 'B1' }, left: Number.NaN }],
-  cost: { jobsPerYear: 3.2, hours: null },
+  cost: { over: true, jobs: 10, hours: null, parts: [] },
   jobs: behind(revision),
   points: revision,
 };

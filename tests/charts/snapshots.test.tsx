@@ -10,6 +10,7 @@ import { firstPassPlot, latelyPlot } from '../../lib/charts/firstPass';
 import { scaledAxis } from '../../lib/charts/frame';
 import { funnelPlot } from '../../lib/charts/funnelRows';
 import { rackCurvePlot } from '../../lib/charts/governor';
+import { quoteRangesPlot } from '../../lib/charts/quoteRanges';
 import { bandsPlot, retentionPlot } from '../../lib/charts/retention';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
@@ -91,6 +92,21 @@ const plots = {
       room,
     ),
   'errors by run': () => runErrorsPlot([{ run: 0, element: 1, error_deg: 0.4, verdict: 'in' }], 0.5, room),
+  'quote ranges': () =>
+    quoteRangesPlot(
+      14.5,
+      [
+        { coverage: 0.5, low: 12, high: 16 },
+        { coverage: 0.8, low: 11, high: 19 },
+        { coverage: 0.95, low: 8, high: Infinity },
+      ],
+      [
+        { value: 13, note: 'J1, 4 Mar 2024: 13.0 h', href: '/job/?id=J1' },
+        { value: 18.5, note: 'J2, 5 Mar 2024: 18.5 h', href: '/job/?id=J2' },
+      ],
+      { label: 'Labour (h)', write: String },
+      room,
+    ),
   deliveries: () =>
     deliveriesPlot(
       [{ run: 1, element: 1, mm3_per_stroke: 80, verdict: 'in' }],

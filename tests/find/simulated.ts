@@ -14,7 +14,11 @@ export interface ShopSettings {
 export type Fault =
   | { readonly kind: 'bench'; readonly percent: number }
   | { readonly kind: 'element'; readonly deg: number }
-  | { readonly kind: 'branch'; readonly share: number };
+  | { readonly kind: 'branch'; readonly share: number }
+  /** Test points out at first on one bench; returns of one branch; lost at low speed by one model of one branch. */
+  | { readonly kind: 'points'; readonly share: number }
+  | { readonly kind: 'returns'; readonly share: number }
+  | { readonly kind: 'wear'; readonly deficit: number };
 
 const names: Readonly<Record<NamedColumn, readonly string[]>> = {
   model: ['Heron', 'Kestrel', 'Plover', 'Dunlin', 'Curlew'],
@@ -25,6 +29,7 @@ const names: Readonly<Record<NamedColumn, readonly string[]>> = {
   technician: ['T1', 'T2', 'T3', 'T4', 'T5', 'T6'],
   batch: Array.from({ length: 24 }, (_, k) => `S${k}`),
   gauge: ['DG-1', 'DG-2', 'DG-3', 'GR-1', 'GR-2', 'GR-3'],
+  currency: ['EUR'],
 };
 const ELEMENTS = 4;
 const YEARS = 8;
@@ -48,8 +53,8 @@ export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettin
       ['serial', 'model', 'work', 'complaint', 'bench', 'branch', 'technician'].map((c) => [c, blank()]),
     ),
     ...Object.fromEntries(['gauge', 'batch', 'timing_fails', 'point_fails', 'governor_fails'].map((c) => [c, blank()])),
-    ...Object.fromEntries(['returns', 'wrong_way', 'superseded'].map((c) => [c, blank()])),
-    ...Object.fromEntries(['delivery_percent', 'bench_hours', 'labour_hours'].map((c) => [c, real()])),
+    ...Object.fromEntries(['returns', 'wrong_way', 'superseded', 'currency'].map((c) => [c, blank()])),
+    ...Object.fromEntries(['delivery_percent', 'bench_hours', 'labour_hours', 'parts_cost'].map((c) => [c, real()])),
   } as unknown as History['jobs'];
   /** What each bench, branch and technician is off by, from -1 to 1: half of what matters where `unlike` is 0.5. */
   const own = (count: number): number[] => Array.from({ length: count }, () => unlike * (2 * chance() - 1));
@@ -91,9 +96,15 @@ export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettin
     jobs.gauge[i] = 3 + bench;
     jobs.batch[i] = batch;
     jobs.timing_fails[i] = happens(0.12 + 0.05 * pump.model + 0.05 * people + 0.05 * home + (faulty ? fault.share : 0));
-    jobs.point_fails[i] = happens(0.2 + 0.05 * pump.model + 0.05 * people + 0.05 * place);
+    jobs.point_fails[i] = happens(
+      0.2 +
+        0.05 * pump.model +
+        0.05 * people +
+        0.05 * place +
+        (fault?.kind === 'points' && bench === 1 ? fault.share : 0),
+    );
     jobs.governor_fails[i] = happens(0.1 + 0.05 * people);
-    jobs.returns[i] = happens(0.08 + 0.02 * home);
+    jobs.returns[i] = happens(0.08 + 0.02 * home + (fault?.kind === 'returns' && pump.branch === 2 ? fault.share : 0));
     jobs.wrong_way[i] = chance() < 0.25 ? happens(0.004) : -1;
     jobs.superseded[i] = happens(0.004);
     jobs.delivery_percent[i] =
@@ -111,7 +122,15 @@ export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettin
       const shift = fault?.kind === 'element' && pump.model === 0 && element === 3 ? fault.deg : 0;
       rows.element.push([i, element, element === 1 ? 0 : 0.2 * lasting + 0.25 * normal(chance) + shift]);
       if (work > 0)
-        rows.retention.push([i, element, 0.04 + 0.03 * Math.abs(pump.worn) + 0.015 * normal(chance) + 0.01 * home]);
+        rows.retention.push([
+          i,
+          element,
+          0.04 +
+            0.03 * Math.abs(pump.worn) +
+            0.015 * normal(chance) +
+            0.01 * home +
+            (fault?.kind === 'wear' && pump.model === 0 && pump.branch === 2 ? fault.deficit : 0),
+        ]);
     }
     if (chance() < 0.5) rows.change.push([i, 2 + whole(3), batch, 0.035 * normal(chance) + 0.008 * place]);
     rows.use.push([i, bench, happens(0.003)], [i, 3 + bench, happens(0.003)]);

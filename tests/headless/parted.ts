@@ -1,6 +1,7 @@
 import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
 import { dirname, join, relative } from 'node:path';
 import { csvFormat, type DSVRowString } from 'd3-dsv';
+import { shopTables } from '../../data-demo/rows';
 import { tables } from '../../lib/log/tables';
 import { NativeDatabase } from '../../lib/store/native/database';
 
@@ -29,7 +30,7 @@ export async function demoPiece(everyNth: number): Promise<DemoPiece> {
       ),
     );
   };
-  for (const table of Object.values(tables)) {
+  for (const table of shopTables.map((name) => tables[name])) {
     const ofJobs = table.columns.some((column) => column.name === 'job_id');
     if (ofJobs) rows[table.name] = await read(table.name, `coalesce(hash(trim(job_id)) % ${everyNth} = 0, true)`);
     else sheets[table.name] = csvFormat(await read(table.name, 'true'));

@@ -149,9 +149,9 @@ describe('a packed file in an archive', () => {
 describe('the list of what is kept', () => {
   it('by another hand, with a hash that is right, is no list where its loads are none', () => {
     const load = { no: 1, at: '2026-01-02 08:00:00', demo: true, left_out: false, alone: false, files: [] };
-    expect(readList(writeList({ loads: [load], notes: [] }))?.loads).toEqual([load]);
+    expect(readList(writeList({ loads: [load], notes: [], quotes: [] }))?.loads).toEqual([load]);
     for (const change of [{ no: 2 ** 40 }, { no: 0 }, { at: '2026-02-30 08:00:00' }, { at: '9999-99-99 99:99:99' }]) {
-      expect(readList(writeList({ loads: [{ ...load, ...change }], notes: [] }))).toBeNull();
+      expect(readList(writeList({ loads: [{ ...load, ...change }], notes: [], quotes: [] }))).toBeNull();
     }
   });
 });

@@ -39,7 +39,7 @@ describe('the list with notes', () => {
           text: each,
           model: each,
         }));
-        expect(readList(writeList({ loads: [], notes }))?.notes).toEqual(notes);
+        expect(readList(writeList({ loads: [], notes, quotes: [] }))?.notes).toEqual(notes);
       }),
     );
   });

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { attributePlan, chanceOfAcceptance, upperShare } from '../../lib/stats/attributePlan';
 import { binomialTest } from '../../lib/stats/binomialTest';
 import { clopperPearson } from '../../lib/stats/clopperPearson';
 import { falseDiscovery } from '../../lib/stats/falseDiscovery';
@@ -127,6 +128,17 @@ const runs: Readonly<Record<string, (row: Row) => void>> = {
   Quantiles: (row) => {
     const got = quantileInterval(list(row, 'values'), number(row, 'q'), number(row, 'C'));
     expectRow(row, { quantile: got?.quantile, low: got?.low, high: got?.high, coverage: got?.coverage });
+  },
+  'Attribute sampling': (row) => {
+    const lot = text(row, 'N') === '' ? Infinity : number(row, 'N');
+    const [tolerable, risk] = [number(row, 'p₁'), number(row, 'β')];
+    const plan =
+      text(row, 'p₀') === ''
+        ? attributePlan({ lot, tolerable, risk, allowed: number(row, 'c') })
+        : attributePlan({ lot, tolerable, risk, producer: { expected: number(row, 'p₀'), risk: number(row, 'α') } });
+    const chance = plan === null ? NaN : chanceOfAcceptance(plan, lot, tolerable);
+    expectRow(row, { n: plan?.n, c: plan?.c, 'Pr(accept) at p₁': chance });
+    expectRow(row, { u: upperShare(number(row, 'x'), plan?.n ?? 0, lot, risk) ?? NaN });
   },
 };
 

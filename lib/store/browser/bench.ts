@@ -7,16 +7,22 @@ import type { Mapping } from '../../log/mapping/mapping';
 import type { Prepared } from '../../log/mapping/prepare';
 import type { Tried } from '../../log/mapping/tryOut';
 import type { PreparedFile } from '../../log/prepared';
+import type { BackTest } from '../../quote/types';
 import { UnreadableFile } from '../database';
 import type { Answer, Batch } from '../numbers';
 import type { Calculator } from '../recalculate';
+import type { PackedQuoteHistory } from '../quote';
+import type { PriceAnswer, PriceQuestion, QuoteAnswer, QuoteChoices, QuoteQuestion } from '../quoteDesk';
 import type { PackedHistory, Searcher, SearchHooks } from '../search';
 import {
   answerSchema,
+  backTestSchema,
   inspectionSchema,
   parquetHeadSchema,
   parquetPieceSchema,
   preparedSchema,
+  priceAnswerSchema,
+  quoteAnswerSchema,
   replySchema,
   triedSchema,
   searchAnswerSchema,
@@ -138,6 +144,26 @@ export class Bench implements Calculator<Uint8Array>, Searcher<Uint8Array> {
     } finally {
       signal?.removeEventListener('abort', end);
     }
+  }
+
+  /** Lays the log's history out for quotes, in the place of what was laid out before. */
+  async takeQuoteHistory({ columns, names }: PackedQuoteHistory<Uint8Array>): Promise<void> {
+    const named = Object.fromEntries(Object.entries(names).map(([name, list]) => [name, [...list]]));
+    const asked = { kind: 'quoteHistory', columns, names: named } as Extract<Asked, { kind: 'quoteHistory' }>;
+    await this.ask(asked, null, [columns.buffer as ArrayBuffer]);
+  }
+
+  async quote(question: QuoteQuestion): Promise<QuoteAnswer> {
+    return must(await this.ask({ kind: 'quote', question }, quoteAnswerSchema));
+  }
+
+  async quotePrice(question: PriceQuestion): Promise<PriceAnswer> {
+    return must(await this.ask({ kind: 'quotePrice', question }, priceAnswerSchema));
+  }
+
+  /** Quotes all past jobs anew: takes a second or two of a large log. */
+  async quoteTest(choices: QuoteChoices): Promise<BackTest> {
+    return must(await this.ask({ kind: 'quoteTest', choices }, backTestSchema));
   }
 
   close(): void {

@@ -8,6 +8,7 @@ import { inspect } from '../../log/inspect';
 import { MOST_MAPPED } from '../../log/mapping/most';
 import { prepareFile } from '../../log/mapping/prepare';
 import { UnreadableFile } from '../database';
+import { QuoteDesk } from '../quoteDesk';
 import { answerOf, batchParts, readingsOf, type BatchPart, type NumberTable } from '../numbers';
 import { numbersFromIpc, resultsToIpc } from './ipc';
 import { requestSchema, type Reply, type Request } from './messages';
@@ -63,7 +64,23 @@ async function answer(request: Request): Promise<{ value: unknown; transfer?: Tr
     case 'endSearch':
       ended.add(request.search);
       return { value: null };
+    case 'quoteHistory':
+      quotes = new QuoteDesk(numbersFromIpc(request.columns), request.names);
+      return { value: null };
+    case 'quote':
+      return { value: quoting().quote(request.question) };
+    case 'quotePrice':
+      return { value: quoting().price(request.question) };
+    case 'quoteTest':
+      return { value: quoting().test(request.choices) };
   }
+}
+
+let quotes: QuoteDesk | null = null;
+
+function quoting(): QuoteDesk {
+  if (quotes === null) throw new Error('No history was laid out for quotes');
+  return quotes;
 }
 
 /** Searches that were called off. */

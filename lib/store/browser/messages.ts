@@ -5,7 +5,10 @@ import { historyParts, namedColumns } from '../../find/history';
 import type { SearchAnswer } from '../../find/types';
 import { mappingSchema } from '../../log/mapping/mapping';
 import { tableNames } from '../../log/table';
+import type { BackTest } from '../../quote/types';
 import { batchParts } from '../numbers';
+import { choicesSchema, priceQuestion, quoteNamesSchema, quoteQuestion } from '../quoteDesk';
+import type { PriceAnswer, QuoteAnswer } from '../quoteDesk';
 
 /** What page and worker say to each other: one request, one reply with the same id. */
 
@@ -43,6 +46,11 @@ export const requestSchema = z.discriminatedUnion('kind', [
   }),
   /** Calls the search off that was asked for with id `search`; that one then fails. */
   z.object({ id, kind: z.literal('endSearch'), search: id }),
+  /** Lays the log's history out for quotes; the next three ask of it. */
+  z.object({ id, kind: z.literal('quoteHistory'), columns: bytes, names: quoteNamesSchema }),
+  z.object({ id, kind: z.literal('quote'), question: quoteQuestion }),
+  z.object({ id, kind: z.literal('quotePrice'), question: priceQuestion }),
+  z.object({ id, kind: z.literal('quoteTest'), choices: choicesSchema }),
 ]);
 export type Request = z.infer<typeof requestSchema>;
 /** A request before it gets its id. */
@@ -108,6 +116,15 @@ export const answerSchema = z.record(z.enum(resultTables as [ResultTable, ...Res
 export const searchAnswerSchema = z.custom<SearchAnswer>(
   (value) => typeof value === 'object' && value !== null && 'found' in value && 'comparisons' in value,
 );
+
+/** The same of quotes: our own worker worked them out. */
+const answers =
+  (...keys: readonly string[]) =>
+  (value: unknown) =>
+    typeof value === 'object' && value !== null && keys.every((key) => key in value);
+export const quoteAnswerSchema = z.custom<QuoteAnswer>(answers('estimate', 'similar'));
+export const priceAnswerSchema = z.custom<PriceAnswer>(answers('overrun', 'low', 'high'));
+export const backTestSchema = z.custom<BackTest>(answers('tests', 'jobs'));
 
 const progress = z.object({ done: z.int(), total: z.int() });
 

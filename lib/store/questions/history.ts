@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { namedColumns, type HistoryPart } from '../../find/history';
+import { held, SHOWN, standing } from '../tables';
 import { int, text } from './rows';
 
 /** What the search for recurring faults is given: numbers alone, the names behind them asked for once. */
@@ -12,6 +13,13 @@ const NO_READING = `'nan'::double`;
 /** Written with other capitals or blanks a complaint is the same complaint. */
 const COMPLAINT = `nullif(lower(trim(complaint)), '')`;
 
+/**
+ * The accepted rows of a table with a row a reading, without the numbers of its job and point: to join those to a million draws takes
+ * longer than all else here.
+ */
+const readings = (table: 'draws' | 'closures'): string =>
+  `${held(table)} h where h.standing = ${standing.accepted} and ${SHOWN} and h.instrument_id is not null`;
+
 const sources = {
   model: 'select pump_model as name from jobs',
   work: 'select work_type as name from jobs',
@@ -20,21 +28,19 @@ const sources = {
   branch: 'select branch as name from jobs',
   technician: 'select technician as name from jobs',
   batch: 'select batch as name from shims',
-  gauge: 'select instrument_id as name from closures union all select instrument_id from draws',
+  gauge: `select h.instrument_id as name from ${readings('closures')} union all select h.instrument_id from ${readings('draws')}`,
+  currency: 'select currency as name from jobs',
 } as const satisfies Record<(typeof namedColumns)[number], string>;
 
-const numbered = `numbered as (${namedColumns
-  .map(
-    (column) => `select '${column}' as kind, name, (row_number() over (order by name) - 1)::integer as no
-      from (select distinct name from (${sources[column]}) where name is not null)`,
-  )
-  .join(' union all ')})`;
-
+/** The names of a column, numbered from 0 in the order of their text. */
 const numberOf = (kind: (typeof namedColumns)[number]): string =>
-  `select name, no from numbered where kind = '${kind}'`;
+  `select name, (row_number() over (order by name) - 1)::integer as no
+    from (select distinct name from (${sources[kind]}) where name is not null)`;
 
 /** The names by kind, in the order of their numbers. */
-export const HISTORY_NAMES = `with ${numbered} select kind, name, no from numbered order by kind, no`;
+export const HISTORY_NAMES = `select kind, name, no from (${namedColumns
+  .map((kind) => `select '${kind}' as kind, name, no from (${numberOf(kind)})`)
+  .join(' union all ')}) order by kind, no`;
 export const historyName = z.object({ kind: z.enum(namedColumns), name: text, no: int });
 
 const yesNo = (yes: string, told: string): string =>
@@ -51,14 +57,16 @@ const STAGE_FAILS = `failing as (
     from stages group by job_no
   )`;
 
-const JOBS = `with ${numbered}, ${STAGE_FAILS},
+const JOBS = `with ${STAGE_FAILS},
   found as (
     select job_no, bool_or(finding = 'superseded revision') as superseded,
       bool_or(finding = 'shim changed the wrong way') as wrong_way
     from findings group by job_no
   ),
   shimmed as (select distinct job_no from phasing where made_mm is not null and run >= 1 and verdict = 'out'),
-  shims_of as (select job_no, mode(batch order by batch) as batch from shims where batch is not null group by job_no),
+  shims_in as (select job_no, batch, count(*) as n from shims where batch is not null group by job_no, batch),
+  most_shims as (select job_no, max(n) as n from shims_in group by job_no),
+  shims_of as (select job_no, min(batch) as batch from shims_in join most_shims using (job_no, n) group by job_no),
   visits as (
     select job_no, coalesce(finished_on, received_on) as left_on,
       lead(received_on) over (partition by pump_serial order by received_on, job_no) as next_on
@@ -87,7 +95,8 @@ const JOBS = `with ${numbered}, ${STAGE_FAILS},
     ${yesNo('coalesce(x.superseded, false)', 'true')} as superseded,
     coalesce(a.percent, ${NO_READING}) as delivery_percent,
     coalesce(j.bench_hours::double, ${NO_READING}) as bench_hours,
-    coalesce(j.labour_hours::double, ${NO_READING}) as labour_hours
+    coalesce(j.labour_hours::double, ${NO_READING}) as labour_hours,
+    coalesce(j.parts_cost::double, ${NO_READING}) as parts_cost, coalesce(y.no, -1)::integer as currency
   from jobs j
   join (${numberOf('model')}) m on m.name = j.pump_model
   join (${numberOf('work')}) w on w.name = j.work_type
@@ -95,6 +104,7 @@ const JOBS = `with ${numbered}, ${STAGE_FAILS},
   left join (${numberOf('bench')}) b on b.name = j.bench_id
   left join (${numberOf('branch')}) r on r.name = j.branch
   left join (${numberOf('technician')}) t on t.name = j.technician
+  left join (${numberOf('currency')}) y on y.name = j.currency
   left join drawn on drawn.job_no = j.job_no
   left join (${numberOf('gauge')}) g on g.name = drawn.instrument_id
   left join shims_of on shims_of.job_no = j.job_no
@@ -119,8 +129,7 @@ const RETENTIONS = `select job_no, element, avg(deficit)::double as deficit from
  * changed, since all errors are told against it; and assemblies, where the pump was apart in between. An element's first change in its
  * job only: with the second a stack of the same batch is taken out again, and what is wrong with it no longer shows.
  */
-const CHANGES = `with ${numbered},
-  sheet as (
+const CHANGES = `with sheet as (
     select j.job_no, j.work_type, split_part(s.firing_order, '-', 1)::integer as reference,
       case coalesce(s.adjuster, 'barrel_shim') when 'barrel_shim' then 1 else -1 end as sign
     from jobs j join specs s using (spec_no)
@@ -140,19 +149,18 @@ const CHANGES = `with ${numbered},
     and not exists (select 1 from moved m where m.job_no = p.job_no and m.run < p.run and m.element = p.element)
   order by p.job_no, p.run, p.element`;
 
-const USES = `with ${numbered},
-  used as (
-    select distinct job_no, instrument_id, 'closures' as reading from closures where instrument_id is not null
-    union select distinct job_no, instrument_id, 'draws' from draws where instrument_id is not null
+const USES = `with used as (
+    select distinct h.job_id, h.instrument_id, 'closures' as reading from ${readings('closures')}
+    union all select distinct h.job_id, h.instrument_id, 'draws' from ${readings('draws')}
   ),
   past as (
     select distinct job_no, case when point < 0 then 'closures' else 'draws' end as reading
     from findings where finding = 'gauge past its date'
   )
-  select u.job_no, g.no as gauge, max((p.job_no is not null)::integer)::integer as past
-  from used u join (${numberOf('gauge')}) g on g.name = u.instrument_id
-  left join past p on p.job_no = u.job_no and p.reading = u.reading
-  group by u.job_no, g.no order by u.job_no, g.no`;
+  select j.job_no, g.no as gauge, max((p.job_no is not null)::integer)::integer as past
+  from used u join job_numbers j using (job_id) join (${numberOf('gauge')}) g on g.name = u.instrument_id
+  left join past p on p.job_no = j.job_no and p.reading = u.reading
+  group by j.job_no, g.no order by j.job_no, g.no`;
 
 /** The statements by part; none has an empty cell in its answer. */
 export const HISTORY_SQL: Readonly<Record<HistoryPart, string>> = {

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { codes } from '../../calc/layout';
 import type { FindingWord } from '../../calc/findings';
 import { question } from '../question';
-import { int, maybeInt, maybeReal, maybeText, text, THIS_JOB } from './rows';
+import { int, maybeInt, maybeReal, maybeText, text, ROWS_OF_THIS_JOB, THIS_JOB } from './rows';
 
 const row = z.object({
   finding: z.enum(codes.finding),
@@ -104,7 +104,7 @@ export const jobFindingRows = question<{ readonly id: string }, FindingEvidence>
   found as (${evidence
     .map(
       ([table, findings, where]) => `select f.finding, f.run, f.point, f.test_point, f.element, r.source_no, r.row_no
-      from here f join ${table} r using (job_no) where f.finding in (${list(findings)}) and ${where}`,
+      from here f join ${table} r using (job_no) where r.${ROWS_OF_THIS_JOB} and f.finding in (${list(findings)}) and ${where}`,
     )
     .join(' union ')})
   select finding, run, test_point, element, s.file, min(row_no)::integer as row_no, max(row_no)::integer as last_row_no,

@@ -67,3 +67,9 @@ export const eightInTenRow = { n: int, p10: real, median: real, p90: real } as c
 
 /** The job that a page shows, by its card number in $1. */
 export const THIS_JOB = 'job_no = (select job_no from jobs where job_id = $1::varchar)';
+
+/**
+ * The same of the log's own tables, whose rows carry the job's name: a number would be looked up for every row of the log before the
+ * job's are told from the others.
+ */
+export const ROWS_OF_THIS_JOB = 'job_id = $1::varchar';

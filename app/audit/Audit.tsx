@@ -1,0 +1,121 @@
+'use client';
+
+import { useMemo, type ReactElement } from 'react';
+import { judgedJobs, type JudgedJob } from '../../lib/report/fleet';
+import { drawSample } from '../../lib/stats/drawSample';
+import { auditQueue } from '../../lib/store/questions/auditQueue';
+import { count, counted } from '../../lib/words/figures';
+import { useAsk } from '../_log/useAsk';
+import { Answer } from '../_shell/Answer';
+import { Note } from '../_shell/Notes';
+import { useFilters } from '../_shell/useFilters';
+import './audit.css';
+import { Choose } from './Choose';
+import { Fleet } from './Fleet';
+import { planFor, type DrawnPlan } from './plan';
+import { Queue, shownOf } from './Queue';
+import { outcomeOf, Sample } from './Sample';
+import { SaveRecords } from './SaveRecords';
+import { pasted, useAuditChoice, type AuditChange, type AuditChoice } from './useAuditChoice';
+import { answerOf, lotName, supplySays } from './words';
+
+const MANY_NAMES = 12;
+
+/** Names of a pasted list that none of the jobs answers to. */
+function NotFound({ names, judged }: { names: readonly string[]; judged: readonly JudgedJob[] }): ReactElement | null {
+  const known = new Set(judged.flatMap(({ job }) => [job.job_id, job.pump_serial]));
+  const missing = names.filter((name) => !known.has(name));
+  if (missing.length === 0) return null;
+  const more = missing.length - MANY_NAMES;
+  return (
+    <Note warm>
+      {counted(missing.length, 'name')} of the list {missing.length === 1 ? 'is' : 'are'} no job among these:{' '}
+      {missing.slice(0, MANY_NAMES).join(', ')}
+      {more > 0 ? ` and ${count(more)} more` : ''}. Either the log does not have it, or it was set aside as it was read
+      (see Log), or it is no warranty job, or the filters above leave it out.
+    </Note>
+  );
+}
+
+/** The choices, which stay where they are while an answer is waited for. */
+function Choices({ choice, set }: { choice: AuditChoice; set: (change: AuditChange) => void }): ReactElement {
+  return (
+    <div className="stack">
+      <p className="quiet prose">
+        What an auditor would find before whoever adjusts the claim does. A record holds where the pump left in
+        specification, measured with gauges in date, in the right order, to the revision in force. The licensed
+        practitioner decides.
+      </p>
+      <Choose choice={choice} set={set} />
+    </div>
+  );
+}
+
+/** The jobs that are looked at, and what the sample came to where they are drawn. */
+function lookedAt(judged: readonly JudgedJob[], plan: DrawnPlan | null, { draw, seed }: AuditChoice) {
+  if (draw === null) return judged;
+  const ids = judged.map(({ job }) => job.job_id);
+  const names = new Set(drawSample(ids, plan?.n ?? 0, seed));
+  return judged.filter(({ job }) => names.has(job.job_id));
+}
+
+function sampleSays(drawn: readonly JudgedJob[], plan: DrawnPlan, lot: number, { all, seed }: AuditChoice): string {
+  const { found, accepted } = outcomeOf(drawn, plan, lot);
+  return `A sample of ${count(plan.n)} of the ${lotName(lot, all)}, drawn with seed ${seed}: ${count(found)} would not hold, ${count(plan.c)} allowed, ${accepted ? 'accepted' : 'not accepted'}.`;
+}
+
+const NONE_OF_ALL = 'No job matches. The filters above, the serial number or the list narrow too far.';
+const NONE =
+  'No warranty job matches. Take the tick from "Warranty jobs only" to look at every job, or widen the filters above.';
+
+/** Before a claim: which records would hold, which not, and what can still be put right. */
+export function Audit(): ReactElement {
+  const [filters] = useFilters();
+  const [choice, set] = useAuditChoice();
+  const asked = useAsk(auditQueue, {
+    ...filters,
+    warranty: !choice.all,
+    serial: choice.serial,
+    among: choice.list === null ? null : pasted(choice.list),
+  });
+  const judged = useMemo(() => judgedJobs(asked.rows ?? []), [asked.rows]);
+  const lot = judged.length;
+  const plan = useMemo(() => planFor(lot, choice), [lot, choice]);
+  const drawn = useMemo(() => lookedAt(judged, plan, choice), [judged, plan, choice]);
+  const answer = lot === 0 ? '' : answerOf(judged, choice.all);
+  const outcome = plan === null ? null : sampleSays(drawn, plan, lot, choice);
+  return (
+    <div className="page">
+      <div className="stack">
+        <h1>Audit</h1>
+        <Answer asked={asked} none={choice.all ? NONE_OF_ALL : NONE}>
+          {() => (
+            <>
+              <p className="lead">
+                <strong>{outcome ?? answer}</strong> {outcome === null ? supplySays(judged) : answer}
+              </p>
+              <NotFound names={choice.list === null ? [] : pasted(choice.list)} judged={judged} />
+            </>
+          )}
+        </Answer>
+        <Choices choice={choice} set={set} />
+      </div>
+      {lot === 0 ? null : (
+        <>
+          {choice.draw === null ? null : <Sample choice={choice} set={set} plan={plan} drawn={drawn} lot={lot} />}
+          {choice.draw !== null && plan === null ? null : (
+            <section className="section" aria-labelledby="queue">
+              <h2 id="queue">{choice.draw === null ? 'Jobs' : 'Jobs drawn'}</h2>
+              <SaveRecords
+                judged={shownOf(drawn, choice)}
+                says={[outcome, answer].filter((each): each is string => each !== null)}
+              />
+              <Queue judged={drawn} choice={choice} set={set} />
+            </section>
+          )}
+          <Fleet judged={judged} choice={choice} set={set} />
+        </>
+      )}
+    </div>
+  );
+}

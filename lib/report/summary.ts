@@ -1,0 +1,18 @@
+import type { QueuedJob } from '../store/questions/auditQueue';
+import { readinessOf } from './readiness';
+import type { Summary } from './record';
+
+/** The state of a record as the record itself states it: what bears on the state, not what is for information. */
+export function summaryOf(job: QueuedJob): Summary {
+  const { state, reasons } = readinessOf(job);
+  return {
+    state,
+    reasons: reasons
+      .filter(({ severity }) => severity !== 'for information')
+      .map(({ code, says, supply }) => ({
+        code,
+        says: supply === 'if it was written down' ? `${says} To be supplied only if it was written down then.` : says,
+        can_be_supplied: supply !== 'no',
+      })),
+  };
+}

@@ -1,0 +1,219 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { expect, test, type Page } from '@playwright/test';
+import { readQuote, type QuoteDocument } from '../../lib/report/quoteDocument';
+import { expectAccessible, expectNoSidewaysScroll } from './accessible';
+import { openDemo, shutOtherHosts, tableOf, turnTo } from './log';
+import { reckoned } from './quoteReckoned';
+
+test.use({ locale: 'en-GB', timezoneId: 'UTC' });
+
+const SLOW = { timeout: 90_000 };
+/** A day in the middle of the demo log, so that later jobs of a pump are there to compare with. */
+const MID_LOG = new Date('2024-06-03T10:00:00Z');
+
+const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
+const numbersIn = (text: string): number[] =>
+  (
+    plain(text)
+      .replaceAll(',', '')
+      .match(/\d+(\.\d+)?/g) ?? []
+  ).map(Number);
+
+/** A pump that has been in before and after the day: its serial and model, out of the jobs page's own table. */
+async function serialFrom(page: Page): Promise<string> {
+  await page.goto('/jobs/?from=2024-06-20&to=2024-09-30&model=Heron&work=rebuild');
+  await expect(page.getByText(/jobs?, newest first/)).toBeVisible(SLOW);
+  return page.locator('tbody tr td:nth-child(2)').last().innerText();
+}
+
+async function openQuote(page: Page): Promise<void> {
+  await turnTo(page, 'Quote');
+  await expect(page.getByRole('heading', { level: 1, name: 'Quote' })).toBeVisible();
+}
+
+const counter = (page: Page) => page.getByRole('form', { name: 'On the counter' });
+const lead = (page: Page) => page.locator('.quote-lead');
+const whatIf = (page: Page) => page.locator('.quote-whatif');
+const sum = (page: Page, name: string) => page.locator('.quote-sums div').filter({ hasText: name }).locator('dd');
+
+async function saved(page: Page, button: string): Promise<string> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: button }).click(),
+  ]);
+  return readFileSync(await download.path(), 'utf8');
+}
+
+async function savedQuote(page: Page): Promise<QuoteDocument> {
+  const read = readQuote(JSON.parse(await saved(page, 'Save as JSON')));
+  if (!read.ok) throw new Error(read.reason);
+  return read.quote;
+}
+
+test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, and what its job took", async ({
+  page,
+  browser,
+}, info) => {
+  await page.clock.setFixedTime(MID_LOG);
+  const tried = await shutOtherHosts(page);
+  await openDemo(page);
+  const serial = await serialFrom(page);
+  await openQuote(page);
+
+  await counter(page).getByLabel('Serial number').fill(serial);
+  await page.keyboard.press('Enter');
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
+  await counter(page).getByLabel('Work').selectOption('rebuild');
+  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
+  await expect(page).toHaveURL(/pump=Heron/);
+  await expect(page).toHaveURL(new RegExp(`serial=${encodeURIComponent(serial)}`));
+  await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, SLOW);
+
+  await page.getByLabel('An hour costs the shop').fill('60');
+  await expect(whatIf(page)).toContainText('of', SLOW);
+  const [before, chanceBefore] = [await sum(page, 'Price before tax').innerText(), await whatIf(page).innerText()];
+  await page.getByLabel('Margin on top').fill('25');
+  await page.getByLabel('Tax, %').fill('19');
+  await expect(sum(page, 'Price before tax')).not.toHaveText(before);
+  await expect(whatIf(page)).not.toHaveText(chanceBefore, SLOW);
+  await expect(page.locator('[data-busy=true]')).toHaveCount(0, SLOW);
+
+  // The figures are those of the engine in Node.
+  const quote = await savedQuote(page);
+  const price = Number((numbersIn(await sum(page, 'Price before tax').innerText())[0] ?? NaN).toFixed(2));
+  const choices = { today: '2024-06-03', currency: quote.currency, hourRate: 60, partsIndexPerYear: 0 };
+  const { asked } = quote;
+  const same = reckoned(
+    {
+      ...{ model: asked.model, work: asked.work_type, complaint: asked.complaint, branch: asked.branch },
+      ...{ engineHours: asked.engine_hours, phasingDeg: null, scatterPercent: null },
+      ...{ retentionDeficit: null, leakSlope: null },
+    },
+    choices,
+    price,
+  );
+  expect(quote.told.hours?.median).toBeCloseTo(same.estimate.hours.median, 9);
+  expect(quote.told.parts?.median).toBeCloseTo(same.estimate.parts.median, 9);
+  expect(quote.told.days?.median).toBeCloseTo(same.estimate.days.median, 9);
+  expect(plain(await lead(page).innerText())).toContain(`about ${same.estimate.hours.median.toFixed(1)} h`);
+  expect(quote.overrun).toMatchObject({ share: same.overrun.share, n: same.overrun.n });
+  expect(plain(await whatIf(page).innerText())).toContain(
+    `${(100 * same.overrun.share).toFixed(0)} % of ${same.overrun.n} similar`,
+  );
+  const rows = await tableOf(page, /most similar past jobs/);
+  expect(rows.map(([job]) => job)).toEqual(same.estimate.similar);
+  const tested = page.getByRole('region', { name: 'How well such quotes would have done' });
+  await expect(tested).toContainText(
+    new RegExp(`80\\s% ranges held ${((100 * same.held.k) / same.held.n).toFixed(0)}\\s% of`),
+  );
+
+  // Lines, price and sheet add up: hours at the rate, and margin and tax on top, each rounded once.
+  const cost = quote.lines.reduce((total, line) => total + Math.round(line.quantity * line.price), 0);
+  const net = cost + Math.round((cost * 25) / 100);
+  expect(Math.round(price * 100)).toBe(net);
+  const total = (net + Math.round((net * 19) / 100)) / 100;
+  const html = await saved(page, 'Save as HTML');
+  expect(plain(html)).toContain(total.toLocaleString('en-GB', { minimumFractionDigits: 2 }));
+  expect(html).not.toMatch(/<script|https?:/);
+
+  // The saved file opens by itself, with nothing beside it.
+  const file = info.outputPath('quote.html');
+  writeFileSync(file, html);
+  // A context of its own: the page's lets nothing but its own host through.
+  const elsewhere = await browser.newContext();
+  const alone = await elsewhere.newPage();
+  await alone.goto(`file://${file}`);
+  await expect(alone.getByRole('heading', { level: 1, name: 'Quote' })).toBeVisible();
+  await expect(alone.getByText('licensed practitioner')).toBeVisible();
+  await elsewhere.close();
+
+  await page.getByRole('button', { name: 'Keep this quote' }).click();
+  await expect(page.getByText('Kept; it is listed below.')).toBeVisible();
+  const kept = page.getByRole('region', { name: 'Kept quotes', exact: true });
+  await expect(kept).toContainText('Quotes are kept with the log in this browser');
+  await page.reload();
+  await expect(kept.getByRole('row').nth(1)).toContainText(serial, SLOW);
+  await expect(kept).toContainText(/Of 1\skept quote whose job is finished, [01] ended within/, SLOW);
+  await page.goto('/quote/');
+  await kept.getByRole('button', { name: /^Open quote/ }).click(SLOW);
+  await expect(page).toHaveURL(/pump=Heron/);
+  await expect(sum(page, 'Price before tax')).toHaveText(new RegExp(price.toLocaleString('en-GB')), SLOW);
+  await kept.getByRole('button', { name: /^Remove quote/ }).click();
+  await expect(kept.getByRole('row')).toHaveCount(0);
+  expect(tried).toEqual([]);
+});
+
+test('a link quotes the same job again, and a range says its chance', async ({ page }) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Dunlin&job=recalibrate&hours=6000&phase=0.9');
+  await expect(lead(page)).toContainText('Recalibrating a Dunlin', SLOW);
+  await expect(page.getByLabel('Largest phase error')).toHaveValue('0.9');
+  await page.getByLabel('An hour costs the shop').fill('55.5');
+  await page.getByRole('radio', { name: 'A range' }).check();
+  await page.getByLabel('May go beyond it').selectOption('0.2');
+  const sheet = page.getByRole('article', { name: 'The sheet' });
+  await expect(sheet).toContainText('2 of 10 such jobs', SLOW);
+  const ends = sheet.getByRole('row', { name: /^Price before tax/ });
+  const [low = NaN, high = NaN] = numbersIn(await ends.innerText());
+  expect(low).toBeLessThan(high);
+  // A hostile complaint in the address is text, on the page and in the saved file.
+  await page.goto(
+    `/quote/?pump=Dunlin&job=recalibrate&complaint=${encodeURIComponent('<img src=x onerror=alert(1)>')}`,
+  );
+  await expect(lead(page)).toContainText('<img src=x', SLOW);
+  expect(await saved(page, 'Save as HTML')).not.toContain('<img');
+  // What is no figure in the address counts as not set.
+  await page.goto('/quote/?pump=Dunlin&hours=lots&phase=-4');
+  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('', SLOW);
+});
+
+test('a model that the log does not have is told from others, and says so', async ({ page }) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Nightjar&job=rebuild');
+  await expect(page.getByText(/^Borrowed from .*since there is no such job/).first()).toBeVisible(SLOW);
+});
+
+test('where the browser gives no storage, quotes live in the tab and the page says so', async ({ page }) => {
+  await page.addInitScript(() => {
+    Object.defineProperty(navigator.storage, 'getDirectory', {
+      value: () => Promise.reject(new DOMException('denied', 'SecurityError')),
+    });
+  });
+  await openDemo(page);
+  await openQuote(page);
+  await counter(page).getByLabel('Pump model').selectOption('Heron');
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+  await page.getByRole('button', { name: 'Keep this quote' }).click();
+  const kept = page.getByRole('region', { name: 'Kept quotes', exact: true });
+  await expect(kept).toContainText('gives no storage');
+  await expect(kept.getByRole('row').nth(1)).toContainText('Heron');
+});
+
+test('only the sheet is printed, whole on A4 and Letter', async ({ page }, info) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Heron&job=rebuild');
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+  await page.emulateMedia({ media: 'print' });
+  await expect(page.getByRole('article', { name: 'The sheet' })).toBeVisible();
+  for (const hidden of ['The price', 'Kept quotes', 'How well such quotes would have done'])
+    await expect(page.getByRole('heading', { name: hidden, exact: true })).toBeHidden();
+  for (const format of ['A4', 'Letter']) {
+    const pdf = await page.pdf({ path: info.outputPath(`${format}.pdf`), format });
+    // One page each: the number of page objects in the file.
+    expect(pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+  }
+});
+
+for (const scheme of ['light', 'dark'] as const) {
+  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ page }) => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
+    await openDemo(page);
+    await page.goto('/quote/?pump=Heron&job=rebuild');
+    await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+    await expect(whatIf(page)).toBeVisible(SLOW);
+    await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, SLOW);
+    await expectAccessible(page);
+    await expectNoSidewaysScroll(page);
+  });
+}

@@ -1,0 +1,130 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { expect, test, type Page } from '@playwright/test';
+import { expectAccessible, expectNoSidewaysScroll } from './accessible';
+import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
+
+const results = headlessResults(DEMO_LOG);
+
+/** A job with findings, whose lift was read in run 1. */
+function pickJob(): string {
+  const read = new Set(results('timing').flatMap((row) => (row.run === '1' && row.lift_mm !== '' ? [row.job_id] : [])));
+  const [most] = results('outcomes')
+    .filter(({ job_id }) => read.has(job_id))
+    .toSorted((a, b) => Number(b.breaking) - Number(a.breaking));
+  return most?.job_id ?? '';
+}
+const job = pickJob();
+
+async function openRecord(page: Page): Promise<void> {
+  await openDemo(page);
+  await turnTo(page, 'Jobs');
+  await page.getByRole('searchbox').fill(job);
+  await page.getByRole('link', { name: job, exact: true }).click();
+  await page.getByRole('link', { name: 'Audit record' }).click();
+  await expect(page.getByRole('heading', { level: 1, name: `Audit record of job ${job}` })).toBeVisible({
+    timeout: 60_000,
+  });
+}
+
+async function saveAs(page: Page, button: string): Promise<string> {
+  const coming = page.waitForEvent('download');
+  await page.getByRole('button', { name: button }).click();
+  const download = await coming;
+  const path = join(mkdtempSync(join(tmpdir(), 'record-')), download.suggestedFilename());
+  await download.saveAs(path);
+  return path;
+}
+
+const pagesOf = (pdf: Buffer): number => [...pdf.toString('latin1').matchAll(/\/Type\s*\/Page\b(?!s)/g)].length;
+
+test.describe('the audit record of a job', () => {
+  test('is saved, opens by itself without network and script, prints, and is what the headless command gives', async ({
+    page,
+    browser,
+  }) => {
+    await openRecord(page);
+    const hash = await page.locator('#record-hash').innerText();
+    const json = readFileSync(await saveAs(page, 'Save JSON'), 'utf8');
+    const path = await saveAs(page, 'Save HTML');
+    expect(path).toContain(`record-${job}-${hash.slice(0, 12)}.html`);
+    expect(readFileSync(path, 'utf8')).toContain(`${json.replaceAll('<', '\\u003c')}</script>`);
+
+    await test.step('it opens offline, with scripts off, and asks for nothing else', async () => {
+      const context = await browser.newContext({ offline: true, javaScriptEnabled: false });
+      const alone = await context.newPage();
+      const asked: string[] = [];
+      const said: string[] = [];
+      alone.on('request', (request) => asked.push(request.url()));
+      alone.on('console', (message) => said.push(message.text()));
+      await alone.goto(pathToFileURL(path).href);
+      await expect(alone.getByRole('heading', { level: 1 })).toHaveText(`Audit record of job ${job}`);
+      const [lift] = results('timing').filter((row) => row.job_id === job && row.run === '1');
+      const timing = alone.getByRole('table', { name: 'Timing, run by run' }).getByRole('row');
+      await expect(timing.filter({ has: alone.getByRole('cell', { name: '1', exact: true }) }).first()).toContainText(
+        Number(lift?.lift_mm).toFixed(3),
+      );
+      const found = results('findings').filter((row) => row.job_id === job);
+      await expect(alone.getByRole('table', { name: 'Findings' }).locator('tbody tr')).toHaveCount(found.length);
+      expect(asked).toEqual([pathToFileURL(path).href]);
+      expect(said).toEqual([]);
+      await context.close();
+    });
+
+    await test.step('it prints on A4 and on Letter, heads repeated and rows whole', async () => {
+      const context = await browser.newContext();
+      const paper = await context.newPage();
+      await paper.goto(pathToFileURL(path).href);
+      for (const format of ['A4', 'Letter'] as const) {
+        const pages = pagesOf(await paper.pdf({ format }));
+        expect(pages).toBeGreaterThan(3);
+        expect(pages).toBeLessThan(40);
+      }
+      await paper.emulateMedia({ media: 'print' });
+      const style = (selector: string, property: string): Promise<string> =>
+        paper
+          .locator(selector)
+          .first()
+          .evaluate((element, name) => getComputedStyle(element).getPropertyValue(name), property);
+      expect(await style('.record thead', 'display')).toBe('table-header-group');
+      expect(await style('.record tbody tr', 'break-inside')).toBe('avoid');
+      expect(await style('.record .wide:not(.long)', 'break-inside')).toBe('avoid');
+      // As wide as Letter and A4 leave between the margins, 186 mm: no table runs over the edge.
+      await paper.setViewportSize({ width: 703, height: 900 });
+      const over = await paper.locator('.record').evaluate((sheet) => sheet.scrollWidth - sheet.clientWidth);
+      expect(over).toBeLessThanOrEqual(0);
+      await context.close();
+    });
+
+    await test.step('the headless command finds it the same, byte for byte', () => {
+      const done = spawnSync('npm', ['run', '--silent', 'verify', '--', path, DEMO_LOG], { encoding: 'utf8' });
+      expect(done.stderr).toBe('');
+      expect(done.stdout).toContain('byte for byte');
+      expect(done.stdout.trimEnd().split('\n').at(-1)).toBe('Same.');
+      expect(done.status).toBe(0);
+    });
+  });
+
+  test('alone is printed from the page, which is accessible and fits a telephone', async ({ page }) => {
+    await page.emulateMedia({ reducedMotion: 'reduce' });
+    await openRecord(page);
+    await expectAccessible(page);
+    await page.emulateMedia({ media: 'print' });
+    for (const hidden of ['header.head', 'footer.foot', '.no-print']) {
+      await expect(page.locator(hidden).first()).toBeHidden();
+    }
+    await expect(page.locator('.record')).toBeVisible();
+    await page.emulateMedia({ media: 'screen' });
+    await page.setViewportSize({ width: 390, height: 844 });
+    await expectNoSidewaysScroll(page);
+  });
+
+  test('says so where the log has no such job', async ({ page }) => {
+    await page.goto('/record/?id=nowhere');
+    await page.getByRole('button', { name: 'Open the demo log' }).click();
+    await expect(page.getByText('There is no job nowhere in this log.')).toBeVisible({ timeout: 120_000 });
+  });
+});
