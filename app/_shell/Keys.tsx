@@ -7,6 +7,7 @@ type Mark =
   | 'grey dot'
   | 'band'
   | 'bar'
+  | 'blue bar'
   | 'blue line'
   | 'grey line'
   | 'limit'
@@ -23,6 +24,7 @@ const shapes: Readonly<Record<Mark, ReactNode>> = {
   'grey dot': <circle cx="9" cy="6" r="3.5" fill="var(--sheet)" stroke="var(--grey)" strokeWidth="2" />,
   band: <rect x="0" y="1" width="18" height="10" fill="var(--blue-wash)" />,
   bar: <rect x="6" y="0" width="6" height="12" fill="var(--blue)" opacity="0.35" />,
+  'blue bar': <rect x="0" y="0" width="18" height="12" fill="var(--blue)" />,
   'blue line': <line x1="0" x2="18" y1="6" y2="6" stroke="var(--blue)" strokeWidth="2" />,
   'grey line': <line x1="0" x2="18" y1="6" y2="6" stroke="var(--grey)" strokeWidth="2" strokeDasharray="4 3" />,
   limit: <line x1="0" x2="18" y1="6" y2="6" stroke="var(--ink)" strokeDasharray="5 3" />,

@@ -134,7 +134,7 @@ function RangePlot({ target, estimate, similar }: PlotProps): ReactElement | nul
       keys={
         <Keys
           marks={[
-            ['bar', '5 of 10'],
+            ['blue bar', '5 of 10'],
             ['band', '8 of 10'],
             ['blue line', '19 of 20'],
             ['grey dot', 'similar job'],

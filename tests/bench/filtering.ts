@@ -12,7 +12,7 @@ export interface Filtered {
 }
 
 /** The opening page last: it is the one that is open, and would have nothing to ask. */
-const pages = ['Jobs', 'Shims', 'Wear', 'Returns', 'Benches', 'Trends', 'Shop'] as const;
+const pages = ['Jobs', 'Shims', 'Wear', 'Returns', 'Benches', 'Trends', 'Audit', 'Shop'] as const;
 
 /** Waits in the page until every question asked since `from` is answered and drawn; the time of that, and the slowest question. */
 function settled(page: Page, from: number): Promise<{ readonly at: number; readonly slowest: string }> {
