@@ -432,7 +432,7 @@ export function findingSays(finding: FindingWord, write: Writer): string {
 
 /** What stands against the proof, in one sentence. */
 export function proofSentence(breaking: number, weakening: number): string {
-  if (breaking === 0 && weakening === 0) return 'Nothing stands against the proof of this calibration.';
+  if (breaking === 0 && weakening === 0) return 'No finding breaks or weakens the proof.';
   const parts = [
     ...(breaking === 0 ? [] : [`${counted(breaking, 'finding')} ${breaking === 1 ? 'breaks' : 'break'} the proof`]),
     ...(weakening === 0
