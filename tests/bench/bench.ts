@@ -184,7 +184,9 @@ try {
   );
   const browserBook = await middles(() => browser(book.xlsx));
   console.log(`browser         XLSX read ${ms(browserBook.read)} (${ratio(browserBook.read, plainBook.read)})`);
-  for (const { page, change, ms: took, slowest: question } of await slowest(parquet)) {
+  const { filtered, searched } = await slowest(parquet);
+  console.log(`browser         the search for recurring faults ${ms(searched)}`);
+  for (const { page, change, ms: took, slowest: question } of filtered) {
     console.log(`browser         ${page}: a change of filter answered in ${ms(took)} (${change}; ${question})`);
   }
   console.log(
