@@ -11,6 +11,8 @@ export default defineConfig({
   workers: 2,
   retries: 0,
   timeout: 240_000,
+  // A machine that does other work as well answers later, and rightly.
+  expect: { timeout: 20_000 },
   reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],
   use: {
     baseURL: `http://localhost:${PORT}`,
