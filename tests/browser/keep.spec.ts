@@ -5,7 +5,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Page } from '@playwright/test';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
-import { drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
+import { awake, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
 
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
 const secondJob: DroppedFile = {
@@ -264,6 +264,7 @@ test('a file that changes on disk while it is read is refused, and the others ar
     await route.continue();
   });
   await page.goto('/log/');
+  await awake(page);
   await page.getByLabel('Choose files').setInputFiles([...paths, changing]);
   writeFileSync(changing, `${String(secondJob.content)}J-3,S-3,Kestrel,K-1,A,2024-05-07,recalibrate,B1\n`);
   utimesSync(changing, new Date(2030, 1, 1), new Date(2030, 1, 1));

@@ -15,8 +15,19 @@ export interface DroppedFile {
 export const filesOf = (folder: string): DroppedFile[] =>
   readdirSync(folder).map((name) => ({ name, content: readFileSync(join(folder, name)) }));
 
+/** Waits until the page's script has taken hold of it: files chosen or dropped before that are lost, and no person is so quick. */
+export async function awake(page: Page): Promise<void> {
+  await page.waitForFunction(() => {
+    const choosers = document.querySelectorAll('input[type=file]');
+    return [...(choosers.length > 0 ? choosers : document.querySelectorAll('a, button'))].some((element) =>
+      Object.keys(element).some((key) => key.startsWith('__react')),
+    );
+  });
+}
+
 /** Drops files on the page as a person would drag them in from a folder. */
 export async function drop(page: Page, files: readonly DroppedFile[]): Promise<void> {
+  await awake(page);
   const parcel = files.map(({ name, content }) => ({ name, base64: Buffer.from(content).toString('base64') }));
   const transfer = await page.evaluateHandle((list) => {
     const data = new DataTransfer();

@@ -12,7 +12,7 @@ import {
   type Book,
 } from '../log/workbook/book';
 import { smallLog } from '../store/smallLog';
-import { shutOtherHosts, tableOf, turnTo } from './log';
+import { awake, shutOtherHosts, tableOf, turnTo } from './log';
 
 const csv = (name: string): string => smallLog[`${name}.csv`] ?? '';
 
@@ -36,6 +36,7 @@ const others = ['specs', 'test_points', 'instruments', 'shims'].map((name) => ({
 const bookFile = (bytes: Uint8Array) => ({ name: 'Shop.xlsx', mimeType: '', buffer: Buffer.from(bytes) });
 
 async function choose(page: Page, files: { name: string; mimeType: string; buffer: Buffer }[]): Promise<void> {
+  await awake(page);
   await page.getByLabel('Choose files').setInputFiles(files);
   await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
 }
