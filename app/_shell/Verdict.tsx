@@ -9,16 +9,28 @@ const meanings: Readonly<Record<VerdictWord, string>> = {
   'not measured': terms.notMeasured.meaning,
 };
 
-/** A verdict: the word, and a mark of its own shape. */
-export function Verdict({ verdict }: { verdict: VerdictWord }): ReactElement {
+interface MarkedProps {
+  readonly word: string;
+  /** The verdict whose mark it has. */
+  readonly as: VerdictWord;
+  readonly meaning?: string;
+}
+
+/** A word with the mark of a verdict; `out` stands out. */
+export function Marked({ word, as, meaning }: MarkedProps): ReactElement {
   return (
-    <span className={verdict === 'out' ? 'verdict verdict-out' : 'verdict'} title={meanings[verdict]}>
+    <span className={as === 'out' ? 'verdict verdict-out' : 'verdict'} title={meaning}>
       <svg width="14" height="14" viewBox="-7 -7 14 14" aria-hidden="true">
-        <VerdictShape verdict={verdict} size={12} />
+        <VerdictShape verdict={as} size={12} />
       </svg>
-      {verdict}
+      {word}
     </span>
   );
+}
+
+/** A verdict: the word, and a mark of its own shape. */
+export function Verdict({ verdict }: { verdict: VerdictWord }): ReactElement {
+  return <Marked word={verdict} as={verdict} meaning={meanings[verdict]} />;
 }
 
 const asVerdict: Readonly<Record<'yes' | 'no' | 'not counted', VerdictWord>> = {
@@ -34,12 +46,5 @@ const answerMeanings: Readonly<Record<'yes' | 'no' | 'not counted', string>> = {
 
 /** The answer to "did it pass first time", with the mark of the verdict behind it. */
 export function FirstPass({ answer }: { answer: 'yes' | 'no' | 'not counted' }): ReactElement {
-  return (
-    <span className={answer === 'no' ? 'verdict verdict-out' : 'verdict'} title={answerMeanings[answer]}>
-      <svg width="14" height="14" viewBox="-7 -7 14 14" aria-hidden="true">
-        <VerdictShape verdict={asVerdict[answer]} size={12} />
-      </svg>
-      {answer}
-    </span>
-  );
+  return <Marked word={answer} as={asVerdict[answer]} meaning={answerMeanings[answer]} />;
 }

@@ -94,15 +94,15 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
       label: logLabel('jobs', 'job_id'),
       cell: ({ job }) => <Link href={to('/job/', { id: job.job_id })}>{job.job_id}</Link>,
     },
+    { label: terms.readiness, cell: ({ state }) => <Readiness state={state} /> },
+    { label: terms.against, cell: (each) => <Reasons judged={each} />, prose: true },
+    { label: terms.supply, cell: ({ supply }) => (supply === null ? '–' : supplyWords[supply]), prose: true },
     {
       label: logLabel('jobs', 'pump_serial'),
       cell: ({ job }) => <Link href={to('/wear/', { serial: job.pump_serial })}>{job.pump_serial}</Link>,
     },
     { label: logLabel('jobs', 'pump_model'), cell: ({ job }) => job.pump_model },
     { label: logLabel('jobs', 'finished_on'), cell: ({ job }) => day(job.finished_on) },
-    { label: terms.readiness, cell: ({ state }) => <Readiness state={state} /> },
-    { label: terms.against, cell: (each) => <Reasons judged={each} />, prose: true },
-    { label: terms.supply, cell: ({ supply }) => (supply === null ? '–' : supplyWords[supply]), prose: true },
     {
       label: terms.auditRecord,
       cell: ({ job }) => (

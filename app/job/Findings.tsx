@@ -1,7 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { VerdictShape, type VerdictWord } from '../../lib/charts/verdictMark';
+import type { VerdictWord } from '../../lib/charts/verdictMark';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import {
   jobFindingRows,
@@ -13,6 +13,7 @@ import { evidencePlace, findingFigures, findingRows, findingSays, proofSentence 
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { useUnits } from '../_shell/useUnits';
+import { Marked } from '../_shell/Verdict';
 
 const marks: Readonly<Record<JobFinding['severity'], VerdictWord>> = {
   'breaks the proof': 'out',
@@ -34,14 +35,7 @@ export function whereabouts({ run, test_point, element }: Omit<JobFinding, 'rows
 }
 
 export function Severity({ severity }: Pick<JobFinding, 'severity'>): ReactElement {
-  return (
-    <span className={severity === 'breaks the proof' ? 'verdict verdict-out' : 'verdict'}>
-      <svg width="14" height="14" viewBox="-7 -7 14 14" aria-hidden="true">
-        <VerdictShape verdict={marks[severity]} size={12} />
-      </svg>
-      {severity}
-    </span>
-  );
+  return <Marked word={severity} as={marks[severity]} />;
 }
 
 function FindingLine({ row, evidence }: { row: JobFinding; evidence: readonly FindingEvidence[] }): ReactElement {

@@ -2,6 +2,7 @@
 
 import { useState, type ReactElement } from 'react';
 import { trendPeriods, trendSeries, trendSplits } from '../../lib/store/questions/trendPeriods';
+import { Pick } from '../_shell/Pick';
 import { useTechniciansLeftOut } from '../_shell/technicians';
 import { Charts } from './Charts';
 import { kindChoices } from './events';
@@ -10,35 +11,6 @@ import { Technicians } from './Technicians';
 import { TrendNotes } from './TrendNotes';
 import { eventKinds, useTrendChoice, type TrendChoice } from './useTrendChoice';
 import { capital, splitWords } from './words';
-
-interface PickProps<Value extends string> {
-  readonly name: string;
-  readonly value: Value;
-  readonly values: readonly Value[];
-  readonly words: (value: Value) => string;
-  readonly onPick: (value: Value) => void;
-}
-
-function Pick<Value extends string>({ name, value, values, words, onPick }: PickProps<Value>): ReactElement {
-  return (
-    <label className="field">
-      <span>{name}</span>
-      <select
-        value={value}
-        onChange={(event) => {
-          const picked = values.find((each) => each === event.currentTarget.value);
-          if (picked !== undefined) onPick(picked);
-        }}
-      >
-        {values.map((each) => (
-          <option key={each} value={each}>
-            {words(each)}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
-}
 
 const periodWords = { month: 'month', quarter: 'quarter' } as const;
 

@@ -112,10 +112,21 @@ function sideMarks(sides: readonly FoundSide[], style: FoundStyle, at: Record<st
   ];
 }
 
+const MARGIN_RIGHT = 16;
+const marginLeft = (sides: readonly FoundSide[], room: Room): number =>
+  Math.min(besideAxis(names(sides)), Math.round(room.width * 0.4));
+
+/** The label under the axis: one that is longer than the axis ends where the axis ends, and begins under the names. */
+const underAxis = (label: string, sides: readonly FoundSide[], room: Room): Plot.ScaleOptions => ({
+  label,
+  labelAnchor: besideAxis([label]) > room.width - marginLeft(sides, room) - MARGIN_RIGHT ? 'right' : 'center',
+  labelArrow: 'none',
+});
+
 const common = (sides: readonly FoundSide[], room: Room, height: number): Plot.PlotOptions => ({
   ...base(room, height),
-  marginLeft: Math.min(besideAxis(names(sides)), Math.round(room.width * 0.4)),
-  marginRight: 16,
+  marginLeft: marginLeft(sides, room),
+  marginRight: MARGIN_RIGHT,
   marginTop: 12,
   marginBottom: 42,
   // Each mark has a symbol of its own; it is drawn as it stands.
@@ -129,9 +140,7 @@ export function foundSharesPlot(sides: readonly FoundSide[], style: FoundStyle, 
     ...common(sides, room, FOUND_HEIGHT.sides),
     x: {
       domain: [0, Math.min(100, Math.max(10, Math.ceil(highest / 10) * 10))],
-      label: style.label,
-      labelAnchor: 'center',
-      labelArrow: 'none',
+      ...underAxis(style.label, sides, room),
       ticks: 5,
     },
     y: { domain: names(sides), label: null, tickSize: 0, padding: 0.4 },
@@ -156,9 +165,7 @@ export function foundStripsPlot(
     ...common(sides, room, FOUND_HEIGHT.strips),
     x: {
       domain: strip.domain.map(scale),
-      label: style.label,
-      labelAnchor: 'center',
-      labelArrow: 'none',
+      ...underAxis(style.label, sides, room),
       ticks: 6,
       ...tickFormat(style),
     },

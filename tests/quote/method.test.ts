@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { inTodaysMoney, weightOn } from '../../lib/quote/prepare';
 import { drawn } from '../../lib/quote/rolling';
@@ -7,38 +6,9 @@ import { waitAtLeast, waitWithin } from '../../lib/quote/waits';
 import { conformalInterval, conformalUpper } from '../../lib/stats/conformal';
 import { kaplanMeier } from '../../lib/stats/kaplanMeier';
 import { WeightedSample } from '../../lib/stats/weightedSample';
+import { examplesIn, list, number, text, textOf, type Row } from '../workedExamples';
 
-/** A row of a worked example, by the headings of its columns. */
-type Row = ReadonlyMap<string, string>;
-
-const cells = (line: string) =>
-  line
-    .split('|')
-    .slice(1, -1)
-    .map((cell) => cell.trim());
-
-const document = readFileSync(new URL('../../docs/quote.md', import.meta.url), 'utf8');
-const sections = new Map(
-  document
-    .split('\n## ')
-    .slice(1)
-    .map((section) => {
-      const [heading = '', ...body] = section.split('\n');
-      const [header = '', , ...lines] = body.filter((line) => line.startsWith('|'));
-      return [
-        heading,
-        lines.map((line): Row => new Map(cells(header).map((name, k) => [name, cells(line)[k] ?? '']))),
-      ] as const;
-    }),
-);
-
-const text = (row: Row, name: string): string => {
-  const cell = row.get(name);
-  if (cell === undefined) throw new Error(`The worked example has no column ${name}`);
-  return cell;
-};
-const number = (row: Row, name: string) => Number(text(row, name));
-const list = (row: Row, name: string) => text(row, name).split(' ').map(Number);
+const sections = examplesIn('quote.md');
 
 /** The figure is the one written, to the decimals written. */
 function expectWritten(figure: number | undefined, row: Row, name: string) {
@@ -101,6 +71,6 @@ describe('docs/quote.md', () => {
     [`of the last ${settings.LAST_JOBS} jobs of the group`],
     [`From the first of\nthese with ${settings.FEWEST_FOR_RATE} jobs that tell`],
   ])('says the setting that is in force: %s', (sentence) => {
-    expect(document.replaceAll('\n', ' ')).toContain(sentence.replaceAll('\n', ' '));
+    expect(textOf('quote.md').replaceAll('\n', ' ')).toContain(sentence.replaceAll('\n', ' '));
   });
 });

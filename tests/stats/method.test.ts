@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { attributePlan, chanceOfAcceptance, upperShare } from '../../lib/stats/attributePlan';
 import { binomialTest } from '../../lib/stats/binomialTest';
@@ -13,36 +12,10 @@ import { newcombe } from '../../lib/stats/newcombe';
 import { eventRate, rateRatio } from '../../lib/stats/poisson';
 import { quantileInterval } from '../../lib/stats/quantiles';
 import { theilSen } from '../../lib/stats/theilSen';
+import { examplesIn, list, number, text, type Row } from '../workedExamples';
 
-/** A row of a worked example, by the headings of its columns. */
-type Row = ReadonlyMap<string, string>;
+const sections = examplesIn('statistics.md');
 
-const cells = (line: string) =>
-  line
-    .split('|')
-    .slice(1, -1)
-    .map((cell) => cell.trim());
-
-/** The tables of docs/statistics.md by the headings of their sections; those before the first section are left out. */
-const sections = new Map(
-  readFileSync(new URL('../../docs/statistics.md', import.meta.url), 'utf8')
-    .split('\n## ')
-    .slice(1)
-    .map((section) => {
-      const [heading = '', ...body] = section.split('\n');
-      const [header = '', , ...lines] = body.filter((line) => line.startsWith('|'));
-      const rows = lines.map((line): Row => new Map(cells(header).map((name, k) => [name, cells(line)[k] ?? ''])));
-      return [heading, rows] as const;
-    }),
-);
-
-const text = (row: Row, name: string): string => {
-  const cell = row.get(name);
-  if (cell === undefined) throw new Error(`The worked example has no column ${name}`);
-  return cell;
-};
-const number = (row: Row, name: string) => Number(text(row, name));
-const list = (row: Row, name: string) => text(row, name).split(' ').map(Number);
 const share = (row: Row, k: string, n: string) => ({ successes: number(row, k), trials: number(row, n) });
 
 /** The figure is the one written, to the decimals written; an empty cell means that none is told. */

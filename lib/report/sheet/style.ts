@@ -38,6 +38,7 @@ export const sheetStyle = `.record {
 .record .as-written { white-space: pre-wrap; }
 .record .wide { overflow-x: auto; }
 @media screen and (max-width: 46rem) {
+  .record td.free { overflow-wrap: break-word; }
   .record dl { grid-template-columns: minmax(0, 1fr); }
 }
 @media print {
