@@ -276,6 +276,7 @@ export const origins = (record: AuditRecord): SheetElement =>
       [
         { head: 'Symbol', cell: (each) => each.symbol },
         { head: 'Formula', cell: (each) => each.text },
+        { head: 'What it gives', cell: (each) => each.meaning },
         { head: 'Unit', cell: (each) => inLogUnits.symbol(formulas[each.name].unit) || '–' },
         { head: 'Source', cell: (each) => each.source },
       ],

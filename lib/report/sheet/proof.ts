@@ -1,3 +1,4 @@
+import { formulas } from '../../calc/formulas';
 import { inLogUnits } from '../../words/figures';
 import { evidencePlace, findingFigures, findingSays, proofSentence } from '../../words/plan';
 import type { AuditRecord, Beside, Judged } from '../record';
@@ -154,6 +155,7 @@ export const judged = (record: AuditRecord): SheetElement =>
     'Figures held against limits',
     paragraph('Rule G: ', record.rules.guarded),
     paragraph('Rule P: ', record.rules.plain),
+    paragraph('By: the symbol of its formula, which stands under Formulas and files.'),
     table<Judged>(
       'Figures and decisions',
       [
@@ -167,6 +169,7 @@ export const judged = (record: AuditRecord): SheetElement =>
         { head: 'Plain', cell: (each) => verdictWord(each.verdict) },
         { head: 'Decision', cell: (each) => decisionWord(each.decision) },
         { head: 'Rule', cell: ({ rule }) => (rule === 'guarded' ? 'G' : 'P') },
+        { head: 'By', cell: (each) => formulas[each.formula].symbol },
       ],
       record.judged,
       'No figure was held against a limit.',
