@@ -1,7 +1,6 @@
-/** The log as the search takes it in: columns of numbers, and the names that stand behind them. */
+import { realColumn, wholeColumn, type NumberColumns } from '../stats/numberColumns';
 
-/** Whole numbers as Int32Array, readings as Float64Array; columns of a table are equally long. */
-export type NumberColumns = Readonly<Record<string, Int32Array | Float64Array>>;
+/** The log as the search takes it in: columns of numbers, and the names that stand behind them. */
 
 /** Columns of text whose names are numbered from 0; -1 stands for an empty cell. */
 export const namedColumns = [
@@ -99,66 +98,54 @@ export interface History {
 export const historyParts = ['jobs', 'elements', 'retentions', 'changes', 'uses'] as const;
 export type HistoryPart = (typeof historyParts)[number];
 
-function whole(table: NumberColumns, name: string): Int32Array {
-  const column = table[name];
-  if (!(column instanceof Int32Array)) throw new TypeError(`Column ${name} is not a column of whole numbers`);
-  return column;
-}
-
-function real(table: NumberColumns, name: string): Float64Array {
-  const column = table[name];
-  if (!(column instanceof Float64Array)) throw new TypeError(`Column ${name} is not a column of real numbers`);
-  return column;
-}
-
 /** Takes the database's answers for a history; throws where a column is missing. The parts name jobs by number. */
 export function historyOf(parts: Readonly<Record<HistoryPart, NumberColumns>>, names: Names): History {
   const { jobs, elements, retentions, changes, uses } = parts;
-  const job_no = whole(jobs, 'job_no');
+  const job_no = wholeColumn(jobs, 'job_no');
   const place = new Map(Array.from(job_no, (job, i) => [job, i]));
-  const placed = (table: NumberColumns) => whole(table, 'job_no').map((job) => place.get(job) ?? -1);
+  const placed = (table: NumberColumns) => wholeColumn(table, 'job_no').map((job) => place.get(job) ?? -1);
   return {
     names,
     jobs: {
       job_no,
-      day: whole(jobs, 'day'),
-      serial: whole(jobs, 'serial'),
-      model: whole(jobs, 'model'),
-      work: whole(jobs, 'work'),
-      complaint: whole(jobs, 'complaint'),
-      bench: whole(jobs, 'bench'),
-      branch: whole(jobs, 'branch'),
-      technician: whole(jobs, 'technician'),
-      gauge: whole(jobs, 'gauge'),
-      batch: whole(jobs, 'batch'),
-      timing_fails: whole(jobs, 'timing_fails'),
-      point_fails: whole(jobs, 'point_fails'),
-      governor_fails: whole(jobs, 'governor_fails'),
-      returns: whole(jobs, 'returns'),
-      wrong_way: whole(jobs, 'wrong_way'),
-      superseded: whole(jobs, 'superseded'),
-      delivery_percent: real(jobs, 'delivery_percent'),
-      bench_hours: real(jobs, 'bench_hours'),
-      labour_hours: real(jobs, 'labour_hours'),
-      parts_cost: real(jobs, 'parts_cost'),
-      currency: whole(jobs, 'currency'),
+      day: wholeColumn(jobs, 'day'),
+      serial: wholeColumn(jobs, 'serial'),
+      model: wholeColumn(jobs, 'model'),
+      work: wholeColumn(jobs, 'work'),
+      complaint: wholeColumn(jobs, 'complaint'),
+      bench: wholeColumn(jobs, 'bench'),
+      branch: wholeColumn(jobs, 'branch'),
+      technician: wholeColumn(jobs, 'technician'),
+      gauge: wholeColumn(jobs, 'gauge'),
+      batch: wholeColumn(jobs, 'batch'),
+      timing_fails: wholeColumn(jobs, 'timing_fails'),
+      point_fails: wholeColumn(jobs, 'point_fails'),
+      governor_fails: wholeColumn(jobs, 'governor_fails'),
+      returns: wholeColumn(jobs, 'returns'),
+      wrong_way: wholeColumn(jobs, 'wrong_way'),
+      superseded: wholeColumn(jobs, 'superseded'),
+      delivery_percent: realColumn(jobs, 'delivery_percent'),
+      bench_hours: realColumn(jobs, 'bench_hours'),
+      labour_hours: realColumn(jobs, 'labour_hours'),
+      parts_cost: realColumn(jobs, 'parts_cost'),
+      currency: wholeColumn(jobs, 'currency'),
     },
     elements: {
       job: placed(elements),
-      element: whole(elements, 'element'),
-      error_deg: real(elements, 'error_deg'),
+      element: wholeColumn(elements, 'element'),
+      error_deg: realColumn(elements, 'error_deg'),
     },
     retentions: {
       job: placed(retentions),
-      element: whole(retentions, 'element'),
-      deficit: real(retentions, 'deficit'),
+      element: wholeColumn(retentions, 'element'),
+      deficit: realColumn(retentions, 'deficit'),
     },
     changes: {
       job: placed(changes),
-      element: whole(changes, 'element'),
-      batch: whole(changes, 'batch'),
-      excess_mm: real(changes, 'excess_mm'),
+      element: wholeColumn(changes, 'element'),
+      batch: wholeColumn(changes, 'batch'),
+      excess_mm: realColumn(changes, 'excess_mm'),
     },
-    uses: { job: placed(uses), gauge: whole(uses, 'gauge'), past: whole(uses, 'past') },
+    uses: { job: placed(uses), gauge: wholeColumn(uses, 'gauge'), past: wholeColumn(uses, 'past') },
   };
 }

@@ -329,24 +329,3 @@ export interface PriceAt {
   readonly borrowed: boolean;
   readonly notEnough: NotEnough | null;
 }
-
-/**
- * What lib/quote offers, each in the file named. `Prepared` is the history read once for a set of choices (the costly step: once
- * a log and choices); the others are quick, but for the back-test, and may be asked as often as the person types.
- *
- *     history.ts   quoteHistoryOf(columns, names): QuoteHistory     out of what lib/store/quote.ts packs
- *     prepare.ts   prepareQuotes(history, choices): Prepared
- *     estimate.ts  estimate(prepared, asked): Estimate
- *     similar.ts   similarJobs(prepared, asked, count = 10): SimilarJob[]
- *     whatIf.ts    overrun(prepared, asked, price): Overrun
- *                  priceAt(prepared, asked, chance): PriceAt
- *     backtest.ts  backtest(history, choices): BackTest
- */
-export interface QuoteEngine<Prepared> {
-  readonly prepareQuotes: (history: QuoteHistory, choices: Choices) => Prepared;
-  readonly estimate: (prepared: Prepared, asked: Asked) => Estimate;
-  readonly similarJobs: (prepared: Prepared, asked: Asked, count?: number) => SimilarJob[];
-  readonly overrun: (prepared: Prepared, asked: Asked, price: number) => Overrun;
-  readonly priceAt: (prepared: Prepared, asked: Asked, chance: number) => PriceAt;
-  readonly backtest: (history: QuoteHistory, choices: Choices) => BackTest;
-}

@@ -34,7 +34,6 @@ const range = z.object({
   /** Null where too few jobs tell how high it goes. */
   high: figure.nullable(),
 });
-export type ToldRange = z.infer<typeof range>;
 
 const toldSchema = z.object({
   median: figure,

@@ -114,7 +114,6 @@ export const findingSchema = z.strictObject({
   rows: z.int(),
   places: z.array(z.strictObject({ file: text, row_no: z.int(), last_row_no: z.int().nullable(), n: z.int() })),
 });
-export type RecordedFinding = z.infer<typeof findingSchema>;
 
 export const exclusionSchema = z.strictObject({
   run: z.int(),

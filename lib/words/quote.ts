@@ -13,12 +13,10 @@ import {
   type NotEnough,
   type Overrun,
   type PlainWay,
-  type PriceAt,
   type Range,
   type RangeSet,
   type SimilarJob,
   type Target,
-  type TargetTest,
 } from '../quote/types';
 import type { AmountWriter } from './amounts';
 import { count, counted, NO_FIGURE, percent, percentRange } from './figures';
@@ -219,9 +217,6 @@ export function overrunWords({ share, low, high, n, group, borrowed, notEnough }
   return `At this price ${percent(share)} of ${counted(n, 'similar past job')} would have lost money (${percentRange(low, high)}): ${borrowed ? 'borrowed from ' : ''}${groupWords(group)}.`;
 }
 
-export const priceAtWords = (at: PriceAt, currency: string | null, write: AmountWriter): string =>
-  at.price === null ? whyNot(at.notEnough) : write.about(at.price, currency ?? '');
-
 /** `80 % ranges held 79 % of 412 past jobs (75 to 83 %)`. */
 export function coverageWords({ coverage, share, low, high, n }: Coverages): string {
   if (share === null || low === null || high === null) return `${percent(coverage)} ranges: not enough data`;
@@ -267,10 +262,6 @@ export function offBy(target: Target, value: number | null, currency: string | n
 
 const signedOff = (target: Target, value: number, currency: string | null, write: AmountWriter): string =>
   `${value < 0 ? '−' : '+'}${offBy(target, Math.abs(value), currency, write)}`;
-
-/** The plain ways that the quote does not beat, of one target. */
-export const unbeaten = ({ against }: TargetTest): readonly AgainstPlain[] =>
-  against.filter(({ beats }) => beats === 'no' || beats === 'even');
 
 /** What a person has to know first of the back-test: whether any plain way is as good. */
 export function verdictWords({ tests }: BackTest): { readonly text: string; readonly warm: boolean } {

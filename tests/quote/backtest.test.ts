@@ -2,7 +2,6 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { backtest, tryAll, type Tried } from '../../lib/quote/backtest';
 import { monthOf } from '../../lib/quote/calendar';
 import { estimate } from '../../lib/quote/estimate';
-import { rowsOf } from '../../lib/quote/history';
 import { prepareQuotes } from '../../lib/quote/prepare';
 import {
   COVERAGES,
@@ -12,7 +11,7 @@ import {
   type RangeSet,
   type Target,
 } from '../../lib/quote/types';
-import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job } from './shop';
+import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job, rowsOf } from './shop';
 
 /** Money of the same day for all, so that a quote made on another day is in the same money. */
 const STEADY = { ...CHOICES, partsIndexPerYear: 0 };

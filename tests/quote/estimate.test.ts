@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { estimate } from '../../lib/quote/estimate';
-import { rowsOf } from '../../lib/quote/history';
 import { prepareQuotes } from '../../lib/quote/prepare';
 import type { Asked, Choices, Estimate } from '../../lib/quote/types';
-import { after, CHOICES, historyOfJobs, shopOf, weekly, type Job } from './shop';
+import { after, CHOICES, historyOfJobs, shopOf, weekly, type Job, rowsOf } from './shop';
 
 const HERON: Asked = { model: 'Heron', work: 'recalibrate' };
 const quote = (jobs: readonly Job[], asked: Asked = HERON, choices: Partial<Choices> = {}): Estimate =>

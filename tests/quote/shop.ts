@@ -110,3 +110,31 @@ export function shopOf(count: number, seed: number): Job[] {
     };
   });
 }
+
+/** A history of the rows told, in that order. */
+export function rowsOf(history: QuoteHistory, rows: readonly number[]): QuoteHistory {
+  const ints = (column: Int32Array) => Int32Array.from(rows, (row) => column[row] ?? -1);
+  const reals = (column: Float64Array) => Float64Array.from(rows, (row) => column[row] ?? NaN);
+  return {
+    names: { ...history.names, job: rows.map((row) => history.names.job[row] ?? '') },
+    model: ints(history.model),
+    work: ints(history.work),
+    complaint: ints(history.complaint),
+    branch: ints(history.branch),
+    currency: ints(history.currency),
+    serial: ints(history.serial),
+    elements: ints(history.elements),
+    received: ints(history.received),
+    finished: reals(history.finished),
+    engineHours: reals(history.engineHours),
+    labourHours: reals(history.labourHours),
+    partsCost: reals(history.partsCost),
+    phasingDeg: reals(history.phasingDeg),
+    scatterPercent: reals(history.scatterPercent),
+    retentionDeficit: reals(history.retentionDeficit),
+    leakSlope: reals(history.leakSlope),
+    newBarrels: ints(history.newBarrels),
+    camshaft: ints(history.camshaft),
+    rerun: ints(history.rerun),
+  };
+}

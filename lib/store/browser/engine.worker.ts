@@ -1,7 +1,8 @@
 import { calibrate } from '../../calc/batch';
 import { resultTables, type ResultTable } from '../../calc/layout';
 import type { Gauge, Spec } from '../../calc/types';
-import { historyOf, historyParts, type HistoryPart, type NumberColumns } from '../../find/history';
+import { historyOf, historyParts, type HistoryPart } from '../../find/history';
+import type { NumberColumns } from '../../stats/numberColumns';
 import { searchSteps } from '../../find/search';
 import type { SearchAnswer } from '../../find/types';
 import { inspect } from '../../log/inspect';
