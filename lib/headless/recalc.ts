@@ -1,6 +1,7 @@
 import { mkdir } from 'node:fs/promises';
 import type { PreparedFile } from '../log/prepared';
-import { asked, USAGE, UsageError } from './arguments';
+import { asked, USAGE } from './arguments';
+import { runCommand } from './command';
 import { countLines } from './counts';
 import { filesIn } from './folder';
 import { countsOf, openPrepared, told, type HeadlessLog } from './log';
@@ -49,13 +50,4 @@ async function main(): Promise<number> {
   return 0;
 }
 
-main().then(
-  (code) => {
-    process.exitCode = code;
-  },
-  (error: unknown) => {
-    console.error(error instanceof Error ? error.message : String(error));
-    if (error instanceof UsageError) console.error(USAGE);
-    process.exitCode = error instanceof UsageError ? EXIT_USAGE : EXIT_NOTHING_READ;
-  },
-);
+await runCommand(main(), USAGE, { misused: EXIT_USAGE, failed: EXIT_NOTHING_READ });

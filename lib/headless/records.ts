@@ -3,6 +3,7 @@ import { parseArgs } from 'node:util';
 import { recordsArchive } from '../report/batch';
 import { visible } from '../words/visible';
 import { UsageError } from './arguments';
+import { runCommand } from './command';
 import { filesIn } from './folder';
 import { openPrepared, told } from './log';
 import { mappingSays, mappingsAt, prepare } from './mapped';
@@ -76,13 +77,4 @@ async function main(): Promise<number> {
   }
 }
 
-main().then(
-  (code) => {
-    process.exitCode = code;
-  },
-  (error: unknown) => {
-    console.error(error instanceof Error ? error.message : String(error));
-    if (error instanceof UsageError) console.error(USAGE);
-    process.exitCode = UNREADABLE;
-  },
-);
+await runCommand(main(), USAGE, { misused: UNREADABLE, failed: UNREADABLE });

@@ -1,4 +1,4 @@
-import { UsageError } from './arguments';
+import { runCommand } from './command';
 import { UNREADABLE, verify, VERIFY_USAGE } from './verifyRecord';
 
 /** The command `npm run verify`. */
@@ -9,13 +9,7 @@ const complain = (line: string): void => {
   console.error(line);
 };
 
-verify(process.argv.slice(2), { say, complain }).then(
-  (code) => {
-    process.exitCode = code;
-  },
-  (error: unknown) => {
-    complain(error instanceof Error ? error.message : String(error));
-    if (error instanceof UsageError) complain(VERIFY_USAGE);
-    process.exitCode = UNREADABLE;
-  },
-);
+await runCommand(verify(process.argv.slice(2), { say, complain }), VERIFY_USAGE, {
+  misused: UNREADABLE,
+  failed: UNREADABLE,
+});

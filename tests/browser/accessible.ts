@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, type Page } from '@playwright/test';
+import { expect, type Page } from './person';
 
 /** Holds the page as it stands to the usual rules of accessibility, once all its answers are there. */
 export async function expectAccessible(page: Page): Promise<void> {

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { csvParse } from 'd3-dsv';
 import { unzipSync } from 'fflate';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';

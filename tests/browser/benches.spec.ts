@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { z } from 'zod';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, tableOf, turnTo } from './log';

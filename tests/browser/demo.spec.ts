@@ -1,4 +1,4 @@
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { DEMO_LOG, drop, filesOf, headlessResults, openDemo, shutOtherHosts, tableOf, turnTo } from './log';
 
 const NUMBER = /[−-]?\d[\d\u202f\u2009\u00a0 ]*(\.\d+)?/g;

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Locator, type Page } from '@playwright/test';
+import { expect, test, type Locator, type Page } from './person';
 import { openDemo, turnTo } from './log';
 
 /** The session answers a search once the search is connected to it; until then the page says that it was not. */

@@ -1,4 +1,4 @@
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { openDemo, turnTo } from './log';
 
 test('a filter stands in the address, holds across pages and narrows what is shown', async ({ page }) => {

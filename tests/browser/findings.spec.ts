@@ -1,4 +1,4 @@
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
 
 test('a finding on the opening page leads to its jobs, as the headless command counts them', async ({ page }) => {

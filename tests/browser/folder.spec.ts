@@ -1,4 +1,4 @@
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { smallLog } from '../store/smallLog';
 import { tableOf } from './log';
 

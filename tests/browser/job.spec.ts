@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Locator, type Page } from '@playwright/test';
+import { expect, test, type Locator, type Page } from './person';
 import type { DSVRowString } from 'd3-dsv';
 import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
 

@@ -2,10 +2,10 @@ import { mkdtempSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, patient, test, type Page } from './person';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
-import { awake, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
+import { drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
 
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
 const secondJob: DroppedFile = {
@@ -135,7 +135,7 @@ test('everything taken out is restored in another browser byte for byte; a damag
   }
 
   const elsewhere = await browser.newContext();
-  const other = await elsewhere.newPage();
+  const other = patient(await elsewhere.newPage());
   await other.goto('/log/');
   const restore = other.getByLabel('Restore from an archive');
   await restore.setInputFiles(path);
@@ -164,7 +164,7 @@ test('a second tab reads the same log, says why it can not write, is told of cha
   context,
 }) => {
   await loadSmall(page);
-  const second = await context.newPage();
+  const second = patient(await context.newPage());
   await second.goto('/log/');
   await expect(second.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
   await expect(second.getByText('open for writing in another tab').first()).toBeVisible();
@@ -189,7 +189,7 @@ test('a tab that is killed in the middle of a load leaves the log as it was', as
   await drop(page, [{ name: 'large.csv', content: large }]);
   await expect(page.getByRole('progressbar')).toBeVisible();
   await page.close({ runBeforeUnload: false });
-  const next = await context.newPage();
+  const next = patient(await context.newPage());
   await next.goto('/log/');
   await expect(next.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
   const names = (await tableOf(next, 'Files kept in this browser')).map(([name]) => name);
@@ -264,7 +264,6 @@ test('a file that changes on disk while it is read is refused, and the others ar
     await route.continue();
   });
   await page.goto('/log/');
-  await awake(page);
   await page.getByLabel('Choose files').setInputFiles([...paths, changing]);
   writeFileSync(changing, `${String(secondJob.content)}J-3,S-3,Kestrel,K-1,A,2024-05-07,recalibrate,B1\n`);
   utimesSync(changing, new Date(2030, 1, 1), new Date(2030, 1, 1));

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { expect, type Page } from '@playwright/test';
+import { expect, type Page } from './person';
 import { csvParse, type DSVRowString } from 'd3-dsv';
 
 export const DEMO_LOG = 'data-demo/log';
@@ -15,19 +15,8 @@ export interface DroppedFile {
 export const filesOf = (folder: string): DroppedFile[] =>
   readdirSync(folder).map((name) => ({ name, content: readFileSync(join(folder, name)) }));
 
-/** Waits until the page's script has taken hold of it: files chosen or dropped before that are lost, and no person is so quick. */
-export async function awake(page: Page): Promise<void> {
-  await page.waitForFunction(() => {
-    const choosers = document.querySelectorAll('input[type=file]');
-    return [...(choosers.length > 0 ? choosers : document.querySelectorAll('a, button'))].some((element) =>
-      Object.keys(element).some((key) => key.startsWith('__react')),
-    );
-  });
-}
-
 /** Drops files on the page as a person would drag them in from a folder. */
 export async function drop(page: Page, files: readonly DroppedFile[]): Promise<void> {
-  await awake(page);
   const parcel = files.map(({ name, content }) => ({ name, base64: Buffer.from(content).toString('base64') }));
   const transfer = await page.evaluateHandle((list) => {
     const data = new DataTransfer();

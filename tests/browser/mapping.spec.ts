@@ -1,8 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { smallLog } from '../store/smallLog';
-import { awake, drop, tableOf, turnTo, type DroppedFile } from './log';
+import { drop, tableOf, turnTo, type DroppedFile } from './log';
 
 const withoutDraws: DroppedFile[] = Object.entries(smallLog)
   .filter(([name]) => name !== 'draws.csv')
@@ -99,7 +99,6 @@ test('a sheet above the limit is mapped and its mapping saved, and reading it is
   const [header = '', row = ''] = sheet.split('\n');
   writeFileSync(path, `${header}\n${`${row}\n`.repeat(Math.ceil(100_000_001 / row.length))}`);
   await page.goto('/log/');
-  await awake(page);
   await page.getByLabel('Choose files').setInputFiles(path);
   await page.getByRole('button', { name: 'Map its columns: years.csv' }).click({ timeout: 60_000 });
   await page.getByLabel('Order of dates').selectOption('dmy');

@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { smallLog } from '../store/smallLog';
-import { awake, drop, turnTo, type DroppedFile } from './log';
+import { drop, turnTo, type DroppedFile } from './log';
 
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
 
@@ -18,7 +18,6 @@ test('a log that does not fit is refused with the way out, and what was open sta
   const large = test.info().outputPath('large.csv');
   writeFileSync(large, lines.join('\n'));
   await turnTo(page, 'Log');
-  await awake(page);
   await page.locator('input[type=file]').first().setInputFiles(large);
   const notice = page.getByText('These files need more memory than a browser tab has.');
   await expect(notice).toBeVisible({ timeout: 120_000 });

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { openDemo, turnTo } from './log';
 
 test('every page carries a policy that lets it reach its own origin alone, and nothing gets past it', async ({

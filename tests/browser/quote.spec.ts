@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { readQuote, type QuoteDocument } from '../../lib/report/quoteDocument';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, shutOtherHosts, tableOf, turnTo } from './log';

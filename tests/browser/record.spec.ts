@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
 

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';

@@ -1,4 +1,4 @@
-import { expect, test } from '@playwright/test';
+import { expect, test } from './person';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, tableOf, turnTo } from './log';
 

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import { unzipSync } from 'fflate';
 import { readFileSync } from 'node:fs';
 import { turnTo } from './log';

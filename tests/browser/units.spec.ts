@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Locator, type Page } from '@playwright/test';
+import { expect, patient, test, type Locator, type Page } from './person';
 import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
 
 /** As it is read: hard spaces are spaces. */
@@ -69,7 +69,7 @@ test('a job is read in inches, thou and crankshaft degrees, and the choice is ke
   await expect(sheet).toContainText((lift / 25.4).toFixed(5), { timeout: 60_000 });
 
   const other = await browser.newContext();
-  const reader = await other.newPage();
+  const reader = patient(await other.newPage());
   await openDemo(reader, '/');
   await turnTo(reader, 'Jobs');
   await reader.getByRole('searchbox').fill(job);

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from '@playwright/test';
+import { expect, test, type Page } from './person';
 import {
   bookBytes,
   number,
@@ -12,7 +12,7 @@ import {
   type Book,
 } from '../log/workbook/book';
 import { smallLog } from '../store/smallLog';
-import { awake, shutOtherHosts, tableOf, turnTo } from './log';
+import { shutOtherHosts, tableOf, turnTo } from './log';
 
 const csv = (name: string): string => smallLog[`${name}.csv`] ?? '';
 
@@ -36,7 +36,6 @@ const others = ['specs', 'test_points', 'instruments', 'shims'].map((name) => ({
 const bookFile = (bytes: Uint8Array) => ({ name: 'Shop.xlsx', mimeType: '', buffer: Buffer.from(bytes) });
 
 async function choose(page: Page, files: { name: string; mimeType: string; buffer: Buffer }[]): Promise<void> {
-  await awake(page);
   await page.getByLabel('Choose files').setInputFiles(files);
   await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
 }
