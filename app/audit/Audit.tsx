@@ -1,7 +1,7 @@
 'use client';
 
 import { useMemo, type ReactElement } from 'react';
-import { judgedJobs, type JudgedJob } from '../../lib/report/fleet';
+import { judgedJobs, type JudgedJob } from '../../lib/report/many/fleet';
 import { drawSample } from '../../lib/stats/drawSample';
 import { auditQueue } from '../../lib/store/questions/auditQueue';
 import { count, counted } from '../../lib/words/figures';

@@ -10,7 +10,7 @@ import {
   type FleetSplit,
   type JudgedJob,
   type ReasonCount,
-} from '../../lib/report/fleet';
+} from '../../lib/report/many/fleet';
 import { rate, type Rate } from '../../lib/store/questions/rows';
 import { count, counted, day, percent, percentRange } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';

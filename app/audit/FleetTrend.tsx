@@ -2,7 +2,7 @@
 
 import { useCallback, useMemo, type ReactElement } from 'react';
 import type { ControlEvent } from '../../lib/charts/control';
-import { fleetPeriods, fleetSplits, type Counted, type FleetSplit, type JudgedJob } from '../../lib/report/fleet';
+import { fleetPeriods, fleetSplits, type Counted, type FleetSplit, type JudgedJob } from '../../lib/report/many/fleet';
 import { rate } from '../../lib/store/questions/rows';
 import { trendPeriods, type TrendPeriod } from '../../lib/store/questions/trendPeriods';
 import { FEWEST_JOBS, FEWEST_PERIODS, trendsOf, type Trend, type TrendPoint } from '../../lib/store/trends';

@@ -2,9 +2,9 @@
 
 import Link from 'next/link';
 import { useState, type ReactElement } from 'react';
-import type { JudgedJob } from '../../lib/report/fleet';
-import { readinessStates } from '../../lib/report/readiness';
-import { reasonCodes } from '../../lib/report/reasons';
+import type { JudgedJob } from '../../lib/report/many/fleet';
+import { readinessStates } from '../../lib/report/many/readiness';
+import { reasonCodes } from '../../lib/report/many/reasons';
 import { count, counted, day } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';

@@ -1,6 +1,6 @@
 import type { ReactElement } from 'react';
 import type { VerdictWord } from '../../lib/charts/verdictMark';
-import type { ReadinessState } from '../../lib/report/readiness';
+import type { ReadinessState } from '../../lib/report/many/readiness';
 import { Marked } from '../_shell/Verdict';
 import { stateMeanings } from './words';
 

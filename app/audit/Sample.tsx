@@ -1,7 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { stateCounts, type JudgedJob } from '../../lib/report/fleet';
+import { stateCounts, type JudgedJob } from '../../lib/report/many/fleet';
 import { chanceOfAcceptance, upperShare } from '../../lib/stats/attributePlan';
 import { inspectionLevels, qualityLimits } from '../../lib/stats/iso2859';
 import { count, counted, percent } from '../../lib/words/figures';

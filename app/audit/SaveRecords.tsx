@@ -1,8 +1,8 @@
 'use client';
 
 import { useRef, useState, type ReactElement } from 'react';
-import { MOST_RECORDS } from '../../lib/report/batch';
-import type { JudgedJob } from '../../lib/report/fleet';
+import { MOST_RECORDS } from '../../lib/report/many/batch';
+import type { JudgedJob } from '../../lib/report/many/fleet';
 import { count, counted } from '../../lib/words/figures';
 import { asWritten } from '../../lib/words/visible';
 import { session } from '../_log/session';
@@ -45,7 +45,7 @@ export function SaveRecords({ judged, says }: Props): ReactElement {
     stop.current = calling;
     tell({ phase: 'saving', done: 0 });
     try {
-      const { recordsArchive } = await import('../../lib/report/batch');
+      const { recordsArchive } = await import('../../lib/report/many/batch');
       const { archive, saved, missing } = await recordsArchive((sql, params) => session.ask(sql, params), jobs, {
         says,
         signal: calling.signal,

@@ -9,9 +9,9 @@ import {
   parseAsStringLiteral,
   useQueryStates,
 } from 'nuqs';
-import { fleetSplits, type Counted, type FleetSplit } from '../../lib/report/fleet';
-import { readinessStates, type ReadinessState } from '../../lib/report/readiness';
-import { reasonCodes, type ReasonCode } from '../../lib/report/reasons';
+import { fleetSplits, type Counted, type FleetSplit } from '../../lib/report/many/fleet';
+import { readinessStates, type ReadinessState } from '../../lib/report/many/readiness';
+import { reasonCodes, type ReasonCode } from '../../lib/report/many/reasons';
 import { inspectionLevels, qualityLimits, type InspectionLevel, type QualityLimit } from '../../lib/stats/iso2859';
 import { trendPeriods, type TrendPeriod } from '../../lib/store/questions/trendPeriods';
 

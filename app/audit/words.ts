@@ -1,7 +1,7 @@
-import type { JudgedJob } from '../../lib/report/fleet';
-import { stateCounts } from '../../lib/report/fleet';
-import type { ReadinessState } from '../../lib/report/readiness';
-import type { Supply } from '../../lib/report/reasons';
+import type { JudgedJob } from '../../lib/report/many/fleet';
+import { stateCounts } from '../../lib/report/many/fleet';
+import type { ReadinessState } from '../../lib/report/many/readiness';
+import type { Supply } from '../../lib/report/many/reasons';
 import { wilson } from '../../lib/stats/wilson';
 import { count, counted, percentRange } from '../../lib/words/figures';
 

@@ -1,5 +1,5 @@
 import type { ReactElement } from 'react';
-import { formulas, type Formula, type FormulaName } from '../../lib/calc/formulas';
+import { formulas, type Formula, type FormulaName } from '../../lib/calc/formulas/formulas';
 import { inLogUnits } from '../../lib/words/figures';
 
 /** How the figures of a section are worked out: symbol, formula, unit, meaning, source; in the log's units, as they are reckoned. */

@@ -2,8 +2,8 @@
 
 import Link from 'next/link';
 import type { ReactElement, ReactNode } from 'react';
-import { samePump, type Level, type PumpVisit, type SamePump as Story } from '../../lib/report/samePump';
-import { faultSays, otherSays, type Said } from '../../lib/report/samePumpWords';
+import { samePump, type Level, type PumpVisit, type SamePump as Story } from '../../lib/report/many/samePump';
+import { faultSays, otherSays, type Said } from '../../lib/report/many/samePumpWords';
 import { samePumpElements, samePumpFindings, samePumpJobs } from '../../lib/store/questions/samePump';
 import { counted, day, NO_FIGURE, percent, type Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';

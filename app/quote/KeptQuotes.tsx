@@ -10,9 +10,9 @@ import {
   type Compared,
   type LaterJob,
   type Outcome,
-} from '../../lib/report/keptQuotes';
-import { readQuote, sumsOf, validUntil, type QuoteDocument } from '../../lib/report/quoteDocument';
-import { fromMinor } from '../../lib/report/quoteSheet';
+} from '../../lib/report/quote/keptQuotes';
+import { readQuote, sumsOf, validUntil, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
+import { fromMinor } from '../../lib/report/quote/quoteSheet';
 import { laterJobs } from '../../lib/store/questions/laterJobs';
 import { count, counted, day, NO_FIGURE, percentRange } from '../../lib/words/figures';
 import { logLabel, quoteTerms } from '../../lib/words/labels';

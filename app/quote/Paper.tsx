@@ -1,5 +1,5 @@
 import type { ReactElement } from 'react';
-import type { QuoteFace } from '../../lib/report/quoteFace';
+import type { QuoteFace } from '../../lib/report/quote/quoteFace';
 
 function Texts({ name, texts, list }: { name: string; texts: readonly string[]; list?: boolean }): ReactElement | null {
   if (texts.length === 0) return null;

@@ -1,9 +1,9 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import type { Draft } from '../../lib/report/quoteDraft';
-import { shareWords } from '../../lib/report/quoteFace';
-import { fromMinor, MOST } from '../../lib/report/quoteSheet';
+import type { Draft } from '../../lib/report/quote/quoteDraft';
+import { shareWords } from '../../lib/report/quote/quoteFace';
+import { fromMinor, MOST } from '../../lib/report/quote/quoteSheet';
 import type { PriceAnswer } from '../../lib/store/quoteDesk';
 import { overrunWords, whyNot } from '../../lib/words/quote';
 import { Note } from '../_shell/Notes';

@@ -2,7 +2,7 @@
 
 import { useState, type ReactElement } from 'react';
 import type { BackTest } from '../../lib/quote/types';
-import { quoteJson, type QuoteDocument } from '../../lib/report/quoteDocument';
+import { quoteJson, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 import {
   conditionsOf,
   documentOf,
@@ -12,10 +12,10 @@ import {
   linesOf,
   priceOfCost,
   type Draft,
-} from '../../lib/report/quoteDraft';
-import { quoteFace } from '../../lib/report/quoteFace';
-import { quoteHtml } from '../../lib/report/quoteHtml';
-import { fromMinor } from '../../lib/report/quoteSheet';
+} from '../../lib/report/quote/quoteDraft';
+import { quoteFace } from '../../lib/report/quote/quoteFace';
+import { quoteHtml } from '../../lib/report/quote/quoteHtml';
+import { fromMinor } from '../../lib/report/quote/quoteSheet';
 import type { Bench } from '../../lib/store/browser/bench';
 import { filterChoices } from '../../lib/store/questions/filterChoices';
 import { quoteChoices } from '../../lib/store/questions/quoteChoices';

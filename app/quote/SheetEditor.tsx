@@ -1,9 +1,9 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { MOST_CONDITIONS, MOST_LETTERS } from '../../lib/report/quoteDocument';
-import { draftSums, linesOf, sheetLines, type Draft, type DraftLine } from '../../lib/report/quoteDraft';
-import { fromMinor, lineSum, MOST, type SheetSums } from '../../lib/report/quoteSheet';
+import { MOST_CONDITIONS, MOST_LETTERS } from '../../lib/report/quote/quoteDocument';
+import { draftSums, linesOf, sheetLines, type Draft, type DraftLine } from '../../lib/report/quote/quoteDraft';
+import { fromMinor, lineSum, MOST, type SheetSums } from '../../lib/report/quote/quoteSheet';
 import type { Estimate } from '../../lib/quote/types';
 import { quoteTerms } from '../../lib/words/labels';
 import { typeRate } from '../shims/hourRate';

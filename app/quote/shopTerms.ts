@@ -2,8 +2,8 @@
 
 import { useSyncExternalStore } from 'react';
 import { z } from 'zod';
-import { MOST } from '../../lib/report/quoteSheet';
-import { MOST_LETTERS } from '../../lib/report/quoteDocument';
+import { MOST } from '../../lib/report/quote/quoteSheet';
+import { MOST_LETTERS } from '../../lib/report/quote/quoteDocument';
 import { Choice } from '../_shell/choice';
 
 const shape = z.object({

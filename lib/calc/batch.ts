@@ -1,5 +1,5 @@
 import { GrowingResults, int, type Slice } from './columns';
-import { GaugeBook } from './gauges';
+import { GaugeBook } from './proof/gauges';
 import { JobCalibration, type JobSlices } from './job';
 import type { Results } from './layout';
 import { prepareSpec, type PreparedSpec } from './prepare';

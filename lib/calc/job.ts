@@ -1,14 +1,14 @@
 import { int, type GrowingResults, type Slice } from './columns';
-import { FindingLog } from './findings';
-import { bothPass, FIRST_RUN, NO, NOT_COUNTED, stageFirstPass, StageTally, YES } from './firstpass';
-import type { GaugeBook } from './gauges';
-import { ClosureStage } from './job-closures';
-import { DrawStage } from './job-draws';
-import { GovernorStage } from './job-governor';
+import { FindingLog } from './proof/findings';
+import { bothPass, FIRST_RUN, NO, NOT_COUNTED, stageFirstPass, StageTally, YES } from './proof/firstpass';
+import type { GaugeBook } from './proof/gauges';
+import { ClosureStage } from './timing/jobClosures';
+import { DrawStage } from './delivery/jobDraws';
+import { GovernorStage } from './governor/jobGovernor';
 import { code } from './layout';
 import type { PreparedSpec } from './prepare';
 import type { Readings } from './types';
-import { combine, IN, NOT_MEASURED, OUT } from './verdict';
+import { combine, IN, NOT_MEASURED, OUT } from './proof/verdict';
 
 const TIMING_AND_PHASING = code('stage', 'timing and phasing');
 const TEST_POINT = code('stage', 'test point');

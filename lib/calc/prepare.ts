@@ -1,13 +1,13 @@
-import { liftRate } from './cam';
-import { drawWindows, type DrawWindows } from './delivery';
+import { liftRate } from './timing/cam';
+import { drawWindows, type DrawWindows } from './delivery/delivery';
 import { code } from './layout';
-import { ASSUMED_TOLERANCE_DEG, nominalAngles } from './phasing';
-import { chooseGains, type Gains } from './gain';
-import type { Gap } from './leakage';
-import { ASSUMED_REFERENCE_C } from './petroleum';
-import { retentionPairs, SAME_RACK_MM, type RetentionPair } from './retention';
-import { ShimPlanner } from './shimplan';
-import { highestLift, lowestLift } from './timing';
+import { ASSUMED_TOLERANCE_DEG, nominalAngles } from './timing/phasing';
+import { chooseGains, type Gains } from './delivery/gain';
+import type { Gap } from './wear/leakage';
+import { ASSUMED_REFERENCE_C } from './delivery/petroleum';
+import { retentionPairs, SAME_RACK_MM, type RetentionPair } from './wear/retention';
+import { ShimPlanner } from './timing/shimplan';
+import { highestLift, lowestLift } from './timing/timing';
 import type { Spec, TestPoint } from './types';
 
 export interface PreparedPoint {

@@ -1,6 +1,6 @@
 import { readFile, stat, writeFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
-import { recordsArchive } from '../report/batch';
+import { recordsArchive } from '../report/many/batch';
 import { visible } from '../words/visible';
 import { UsageError } from './arguments';
 import { runCommand } from './command';

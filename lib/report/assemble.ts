@@ -1,5 +1,5 @@
-import { findingFacts } from '../calc/findings';
-import { formulas, type FormulaName } from '../calc/formulas';
+import { findingFacts } from '../calc/proof/findings';
+import { formulas, type FormulaName } from '../calc/formulas/formulas';
 import { ENGINE_VERSION } from '../calc/layout';
 import { windowUnits } from '../words/labels';
 import { assumedValues } from './assumed';

@@ -1,7 +1,7 @@
-import { ASSUMED_LIFT_RATE } from '../calc/cam';
-import { COMMON_PRACTICE } from '../calc/formula';
-import { ASSUMED_REFERENCE_C } from '../calc/petroleum';
-import { ASSUMED_TOLERANCE_DEG } from '../calc/phasing';
+import { ASSUMED_LIFT_RATE } from '../calc/timing/cam';
+import { COMMON_PRACTICE } from '../calc/formulas/formula';
+import { ASSUMED_REFERENCE_C } from '../calc/delivery/petroleum';
+import { ASSUMED_TOLERANCE_DEG } from '../calc/timing/phasing';
 import type { JobParts } from './parts';
 import type { AuditRecord } from './record';
 import { num, txt, type Row } from './rows';

@@ -1,6 +1,6 @@
-import type { FormulaName } from '../calc/formulas';
+import type { FormulaName } from '../calc/formulas/formulas';
 import { codes } from '../calc/layout';
-import { decide } from '../calc/uncertainty';
+import { decide } from '../calc/proof/uncertainty';
 import type { Unit } from '../units/units';
 import { spreadBases } from '../words/labels';
 import type { JobParts } from './parts';

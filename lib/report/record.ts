@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { formulas, type FormulaName } from '../calc/formulas';
+import { formulas, type FormulaName } from '../calc/formulas/formulas';
 import { codes } from '../calc/layout';
 import { units, type Unit } from '../units/units';
 import { canonicalJson, sha256Hex } from './canonical';

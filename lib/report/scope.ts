@@ -1,4 +1,4 @@
-import { proofFormulas } from '../calc/formulas-proof';
+import { proofFormulas } from '../calc/formulas/proof';
 import type { AuditRecord } from './record';
 
 /** What stands on every record: by which rules it decides, what it can't know, and who decides. */

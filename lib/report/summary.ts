@@ -1,5 +1,5 @@
 import type { QueuedJob } from '../store/questions/auditQueue';
-import { readinessOf } from './readiness';
+import { readinessOf } from './many/readiness';
 import type { Summary } from './record';
 
 /** The state of a record as the record itself states it: what bears on the state, not what is for information. */

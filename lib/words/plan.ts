@@ -1,6 +1,6 @@
 import type { codes } from '../calc/layout';
-import { findingFacts, type FindingWord } from '../calc/findings';
-import { ALLOWED_PAIR_DIFFERENCE_MM } from '../calc/phasing';
+import { findingFacts, type FindingWord } from '../calc/proof/findings';
+import { ALLOWED_PAIR_DIFFERENCE_MM } from '../calc/timing/phasing';
 import type { Adjuster, BalanceBy } from '../calc/types';
 import type { Unit } from '../units/units';
 import { counted, day, type Verbs, type Writer } from './figures';

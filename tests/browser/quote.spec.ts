@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { expect, test, type Page } from './person';
-import { readQuote, type QuoteDocument } from '../../lib/report/quoteDocument';
+import { readQuote, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, shutOtherHosts, tableOf, turnTo } from './log';
 import { reckoned } from './quoteReckoned';

@@ -1,9 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { BalancePlanner, runsPastSlot, slotLeft, type BalanceLimits, type BalancePlan } from '../../lib/calc/balance';
-import { mean, spread } from '../../lib/calc/spread';
+import {
+  BalancePlanner,
+  runsPastSlot,
+  slotLeft,
+  type BalanceLimits,
+  type BalancePlan,
+} from '../../lib/calc/delivery/balance';
+import { mean, spread } from '../../lib/calc/delivery/spread';
 import type { SpreadBasis } from '../../lib/calc/types';
-import { within } from '../../lib/calc/verdict';
+import { within } from '../../lib/calc/proof/verdict';
 
 const bases: SpreadBasis[] = ['range_mm3', 'range_percent', 'deviation_mm3', 'deviation_percent'];
 const GAINS = { perDegree: 2.5, perRackMm: 15 };

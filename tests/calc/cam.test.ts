@@ -1,8 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { angleAtLift, ASSUMED_LIFT_RATE, liftAt, liftRate, liftRateAtAngle, liftRateAtLift } from '../../lib/calc/cam';
+import {
+  angleAtLift,
+  ASSUMED_LIFT_RATE,
+  liftAt,
+  liftRate,
+  liftRateAtAngle,
+  liftRateAtLift,
+} from '../../lib/calc/timing/cam';
 import { codes, type codes as Codes } from '../../lib/calc/layout';
-import { tangentLift, tangentRateAtLift } from '../../lib/calc/tangentcam';
+import { tangentLift, tangentRateAtLift } from '../../lib/calc/timing/tangentcam';
 import type { LiftTable } from '../../lib/calc/types';
 import { sixElements } from './build';
 

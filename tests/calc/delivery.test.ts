@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
-import { assumedSpeedTolerance, perStroke } from '../../lib/calc/delivery';
+import { assumedSpeedTolerance, perStroke } from '../../lib/calc/delivery/delivery';
 import { code } from '../../lib/calc/layout';
 import type { Spec, TestPoint } from '../../lib/calc/types';
 import { type Draw, drawsOf, readings, rows, sixElements, specsOf, testPoint } from './build';

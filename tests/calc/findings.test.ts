@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
-import { agrees, findingFacts, type FindingWord } from '../../lib/calc/findings';
+import { agrees, findingFacts, type FindingWord } from '../../lib/calc/proof/findings';
 import { code, codes } from '../../lib/calc/layout';
 import type { Check, Gauge, Spec } from '../../lib/calc/types';
 import { closuresWithErrors, drawsOf, type Log, readings, rows, sixElements, specsOf, testPoint } from './build';

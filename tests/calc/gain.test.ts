@@ -7,7 +7,7 @@ import {
   gainFromGeometry,
   perDegreeFromRack,
   perRackFromDegree,
-} from '../../lib/calc/gain';
+} from '../../lib/calc/delivery/gain';
 
 const fit = (points: readonly (readonly [speed: number, rack: number, delivery: number])[]) =>
   fitRack(

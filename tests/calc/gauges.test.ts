@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { GaugeBook } from '../../lib/calc/gauges';
+import { GaugeBook } from '../../lib/calc/proof/gauges';
 import type { Gauge } from '../../lib/calc/types';
 
 /** Calibrated on day 100 and 200, and on 400 after some weeks out of date. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { CheckReadings, governorBases, speedDroop, speedWindow } from '../../lib/calc/governor';
+import { CheckReadings, governorBases, speedDroop, speedWindow } from '../../lib/calc/governor/governor';
 import { code } from '../../lib/calc/layout';
 import type { Check } from '../../lib/calc/types';
 

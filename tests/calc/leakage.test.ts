@@ -12,7 +12,7 @@ import {
   slopeFromFlow,
   type Gap,
   type LeakFit,
-} from '../../lib/calc/leakage';
+} from '../../lib/calc/wear/leakage';
 
 const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 

@@ -1,13 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { BalancePlanner, runsPastSlot, slotLeft } from '../../lib/calc/balance';
-import { liftRate } from '../../lib/calc/cam';
-import { drawWindows, isOutside, perStroke } from '../../lib/calc/delivery';
-import { agrees, findingFacts } from '../../lib/calc/findings';
-import { formulas, type Formula } from '../../lib/calc/formulas';
-import { chooseGains } from '../../lib/calc/gain';
-import { GaugeBook } from '../../lib/calc/gauges';
-import { CheckReadings } from '../../lib/calc/governor';
+import { BalancePlanner, runsPastSlot, slotLeft } from '../../lib/calc/delivery/balance';
+import { liftRate } from '../../lib/calc/timing/cam';
+import { drawWindows, isOutside, perStroke } from '../../lib/calc/delivery/delivery';
+import { agrees, findingFacts } from '../../lib/calc/proof/findings';
+import { formulas, type Formula } from '../../lib/calc/formulas/formulas';
+import { chooseGains } from '../../lib/calc/delivery/gain';
+import { GaugeBook } from '../../lib/calc/proof/gauges';
+import { CheckReadings } from '../../lib/calc/governor/governor';
 import { codes, layout, type ResultColumn, resultTables } from '../../lib/calc/layout';
 import {
   coefficientOfVariation,
@@ -16,14 +16,20 @@ import {
   fitLeak,
   leakFlow,
   retentionDeficit,
-} from '../../lib/calc/leakage';
-import { volumeAtReference, volumeCorrection } from '../../lib/calc/petroleum';
-import { ASSUMED_TOLERANCE_DEG, changeForPhase, nearestChange, phaseError, screwTurns } from '../../lib/calc/phasing';
-import { retention } from '../../lib/calc/retention';
-import { planStatuses, ShimPlanner } from '../../lib/calc/shimplan';
-import { mean, spread } from '../../lib/calc/spread';
-import { camRateAtLift, tangentCam } from '../../lib/calc/tangentcam';
-import { changeForLift, highestLift, liftError, lowestLift, referenceLift } from '../../lib/calc/timing';
+} from '../../lib/calc/wear/leakage';
+import { volumeAtReference, volumeCorrection } from '../../lib/calc/delivery/petroleum';
+import {
+  ASSUMED_TOLERANCE_DEG,
+  changeForPhase,
+  nearestChange,
+  phaseError,
+  screwTurns,
+} from '../../lib/calc/timing/phasing';
+import { retention } from '../../lib/calc/wear/retention';
+import { planStatuses, ShimPlanner } from '../../lib/calc/timing/shimplan';
+import { mean, spread } from '../../lib/calc/delivery/spread';
+import { camRateAtLift, tangentCam } from '../../lib/calc/timing/tangentcam';
+import { changeForLift, highestLift, liftError, lowestLift, referenceLift } from '../../lib/calc/timing/timing';
 import type { Adjuster, CheckKind, CheckUnit, SpreadBasis } from '../../lib/calc/types';
 import {
   changeUncertainty,
@@ -35,8 +41,8 @@ import {
   phaseUncertainty,
   repeatUncertainty,
   spreadUncertainty,
-} from '../../lib/calc/uncertainty';
-import { judge } from '../../lib/calc/verdict';
+} from '../../lib/calc/proof/uncertainty';
+import { judge } from '../../lib/calc/proof/verdict';
 import { wilson } from '../../lib/stats/wilson';
 import { sixElements, testPoint } from './build';
 

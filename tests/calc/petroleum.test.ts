@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { volumeAtReference, volumeCorrection } from '../../lib/calc/petroleum';
+import { volumeAtReference, volumeCorrection } from '../../lib/calc/delivery/petroleum';
 
 /** Densities [kg/m3] inside one group of constants each: gasolines, those between, jet fuels, fuel oils. */
 const groups = [

@@ -13,8 +13,8 @@ import {
   phaseError,
   screwTurns,
   wrapped,
-} from '../../lib/calc/phasing';
-import { changeForLift, liftError, referenceLift } from '../../lib/calc/timing';
+} from '../../lib/calc/timing/phasing';
+import { changeForLift, liftError, referenceLift } from '../../lib/calc/timing/timing';
 import type { Adjuster } from '../../lib/calc/types';
 import { sixElements } from './build';
 

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { expect } from 'vitest';
-import { angleAtLift, liftAt, liftRate } from '../../lib/calc/cam';
-import { type PlanArrays, planStatuses, ShimPlanner } from '../../lib/calc/shimplan';
-import { highestLift, liftPerAdjuster, lowestLift } from '../../lib/calc/timing';
+import { angleAtLift, liftAt, liftRate } from '../../lib/calc/timing/cam';
+import { type PlanArrays, planStatuses, ShimPlanner } from '../../lib/calc/timing/shimplan';
+import { highestLift, liftPerAdjuster, lowestLift } from '../../lib/calc/timing/timing';
 import type { Adjuster, LiftTable, Spec } from '../../lib/calc/types';
-import { within } from '../../lib/calc/verdict';
+import { within } from '../../lib/calc/proof/verdict';
 import { sixElements } from './build';
 
 /** Shim plans made in tests, and their weights by the definitions. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { LEAST_CHANGE_MM } from '../../lib/calc/phasing';
+import { LEAST_CHANGE_MM } from '../../lib/calc/timing/phasing';
 import { adjusters, expectNear, planned, pump, real, weigh, type Weights } from './planned';
 
 /** The least weights of all combinations of `choices`: the least first weight, of those the least second, and so on. */

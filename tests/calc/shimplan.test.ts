@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { liftRate } from '../../lib/calc/cam';
-import { changeForPhase, errorsAfterShims, LEAST_CHANGE_MM, nearestStep } from '../../lib/calc/phasing';
-import { planStatuses, ShimPlanner } from '../../lib/calc/shimplan';
-import { changeForLift, liftError } from '../../lib/calc/timing';
-import { within } from '../../lib/calc/verdict';
+import { liftRate } from '../../lib/calc/timing/cam';
+import { changeForPhase, errorsAfterShims, LEAST_CHANGE_MM, nearestStep } from '../../lib/calc/timing/phasing';
+import { planStatuses, ShimPlanner } from '../../lib/calc/timing/shimplan';
+import { changeForLift, liftError } from '../../lib/calc/timing/timing';
+import { within } from '../../lib/calc/proof/verdict';
 import { adjusters, answer, arraysOf, expectNear, planned, pump, real, stepped, weigh } from './planned';
 
 describe('by hand, 0.2 mm a degree, shims by 0.1 mm, half a degree allowed', () => {

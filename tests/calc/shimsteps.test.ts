@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ASSUMED_STEP_MM, planStep } from '../../lib/calc/shimsteps';
+import { ASSUMED_STEP_MM, planStep } from '../../lib/calc/timing/shimsteps';
 import type { Spec } from '../../lib/calc/types';
 import { expectNear, stepped } from './planned';
 

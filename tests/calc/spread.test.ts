@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { mean, spread } from '../../lib/calc/spread';
+import { mean, spread } from '../../lib/calc/delivery/spread';
 import type { SpreadBasis } from '../../lib/calc/types';
 
 const bases: SpreadBasis[] = ['range_mm3', 'range_percent', 'deviation_mm3', 'deviation_percent'];

@@ -9,7 +9,7 @@ import {
   type TangentCam,
   tangentLift,
   tangentRateAtLift,
-} from '../../lib/calc/tangentcam';
+} from '../../lib/calc/timing/tangentcam';
 
 const RAD = Math.PI / 180;
 const real = (min: number, max: number) => fc.double({ min, max, noNaN: true });

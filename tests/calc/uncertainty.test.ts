@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { spread } from '../../lib/calc/spread';
+import { spread } from '../../lib/calc/delivery/spread';
 import type { SpreadBasis } from '../../lib/calc/types';
 import {
   changeUncertainty,
@@ -16,8 +16,8 @@ import {
   repeatUncertainty,
   spreadUncertainty,
   weightedUncertainty,
-} from '../../lib/calc/uncertainty';
-import { CANNOT_TELL, IN, judge, NOT_MEASURED, OUT } from '../../lib/calc/verdict';
+} from '../../lib/calc/proof/uncertainty';
+import { CANNOT_TELL, IN, judge, NOT_MEASURED, OUT } from '../../lib/calc/proof/verdict';
 
 const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 const reals = (list: readonly number[]) => Float64Array.from(list);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { codes } from '../../lib/calc/layout';
-import { combine, IN, judge, judgeAll, judgeWhole, NOT_MEASURED, OUT, within } from '../../lib/calc/verdict';
+import { combine, IN, judge, judgeAll, judgeWhole, NOT_MEASURED, OUT, within } from '../../lib/calc/proof/verdict';
 
 const verdict = fc.nat({ max: codes.verdict.length - 1 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { BalancePlanner, type BalanceLimits } from '../../lib/calc/balance';
-import { gainFromGeometry, perDegreeFromRack } from '../../lib/calc/gain';
+import { BalancePlanner, type BalanceLimits } from '../../lib/calc/delivery/balance';
+import { gainFromGeometry, perDegreeFromRack } from '../../lib/calc/delivery/gain';
 
 function planFor(deliveries: readonly number[], limits: BalanceLimits) {
   const rotation = new Float64Array(deliveries.length);

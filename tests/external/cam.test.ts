@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { angleAtLift, liftAt, liftRate, liftRateAtAngle, liftRateAtLift } from '../../lib/calc/cam';
+import { angleAtLift, liftAt, liftRate, liftRateAtAngle, liftRateAtLift } from '../../lib/calc/timing/cam';
 import {
   camLift,
   camRate,
@@ -8,7 +8,7 @@ import {
   type TangentCam,
   tangentLift,
   tangentRateAtLift,
-} from '../../lib/calc/tangentcam';
+} from '../../lib/calc/timing/tangentcam';
 import { sixElements } from '../calc/build';
 import { dataRows } from './csv';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { spread } from '../../lib/calc/spread';
+import { spread } from '../../lib/calc/delivery/spread';
 import type { SpreadBasis } from '../../lib/calc/types';
 import {
   changeUncertainty,
@@ -10,8 +10,8 @@ import {
   normalShare,
   phaseUncertainty,
   spreadUncertainty,
-} from '../../lib/calc/uncertainty';
-import { CANNOT_TELL, IN, OUT } from '../../lib/calc/verdict';
+} from '../../lib/calc/proof/uncertainty';
+import { CANNOT_TELL, IN, OUT } from '../../lib/calc/proof/verdict';
 
 // Normal distribution: Abramowitz and Stegun, table 26.1 (M, from memory; computed again with scipy 1.17.1, C). The stated error of
 // formula 26.2.17 is 7.5e-8.

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { CheckReadings, governorBases, speedDroop } from '../../lib/calc/governor';
+import { CheckReadings, governorBases, speedDroop } from '../../lib/calc/governor/governor';
 import { code } from '../../lib/calc/layout';
 import type { Check } from '../../lib/calc/types';
 

@@ -6,7 +6,7 @@ import {
   fitLeak,
   flowFromClearance,
   type Gap,
-} from '../../lib/calc/leakage';
+} from '../../lib/calc/wear/leakage';
 import { dataRows } from './csv';
 
 // Fox and McDonald, Introduction to Fluid Mechanics, example 8.1, leakage past a piston (M, from memory, arithmetic done again):

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { volumeAtReference, volumeCorrection } from '../../lib/calc/petroleum';
+import { volumeAtReference, volumeCorrection } from '../../lib/calc/delivery/petroleum';
 
 // Published worked sheet of table 54B (R, read): 992.0 kg/m3 at 36 deg C.
 test('992.0 kg/m3 at 36 deg C: 0.9857', () => {

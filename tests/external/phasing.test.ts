@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
-import { ASSUMED_LIFT_RATE } from '../../lib/calc/cam';
+import { ASSUMED_LIFT_RATE } from '../../lib/calc/timing/cam';
 import { code } from '../../lib/calc/layout';
 import {
   ASSUMED_TOLERANCE_DEG,
@@ -9,8 +9,8 @@ import {
   nearestSize,
   nearestStep,
   nominalAngles,
-} from '../../lib/calc/phasing';
-import { changeForLift } from '../../lib/calc/timing';
+} from '../../lib/calc/timing/phasing';
+import { changeForLift } from '../../lib/calc/timing/timing';
 import { MM_PER_INCH } from '../../lib/units/units';
 import { closuresWithErrors, readings, rows, sixElements, specsOf } from '../calc/build';
 import { dataRows } from './csv';

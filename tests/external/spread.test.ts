@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
 import { code } from '../../lib/calc/layout';
-import { spread } from '../../lib/calc/spread';
-import { within } from '../../lib/calc/verdict';
+import { spread } from '../../lib/calc/delivery/spread';
+import { within } from '../../lib/calc/proof/verdict';
 import { drawsOf, readings, rows, sixElements, specsOf, testPoint } from '../calc/build';
 
 // TM 9-2815-237-34 (read): no element may differ from the mean of all by more than 6 mm3 a stroke.

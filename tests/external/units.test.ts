@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { perStroke } from '../../lib/calc/delivery';
+import { perStroke } from '../../lib/calc/delivery/delivery';
 import { differenceToShown, formOf, inMinutes, toLog, toShown } from '../../lib/units/display';
 import { MM3_PER_CM3, MM_PER_INCH, type Unit } from '../../lib/units/units';
 

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
-import { readinessOf } from '../../lib/report/readiness';
+import { readinessOf } from '../../lib/report/many/readiness';
 import { auditQueue, type AuditQueueArgs, type QueuedJob } from '../../lib/store/questions/auditQueue';
 import { logOf } from '../store/openLog';
 import { smallLog } from '../store/smallLog';

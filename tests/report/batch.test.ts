@@ -3,7 +3,7 @@ import { unzipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { HeadlessLog } from '../../lib/headless/log';
 import { buildRecord } from '../../lib/report/ask';
-import { indexCsv, indexHtml, recordsArchive, type BatchOptions } from '../../lib/report/batch';
+import { indexCsv, indexHtml, recordsArchive, type BatchOptions } from '../../lib/report/many/batch';
 import { recordHtml } from '../../lib/report/html';
 import { recordHash } from '../../lib/report/record';
 import { logOf } from '../store/openLog';

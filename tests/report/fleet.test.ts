@@ -7,7 +7,7 @@ import {
   periodOf,
   reasonCounts,
   stateCounts,
-} from '../../lib/report/fleet';
+} from '../../lib/report/many/fleet';
 import { found, job } from './jobs';
 
 const gauge = [found('gauge past its date')];

@@ -1,4 +1,4 @@
-import { quoteDocumentSchema, type QuoteDocument } from '../../lib/report/quoteDocument';
+import { quoteDocumentSchema, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 
 const told = (median: number, low: number, high: number, n: number) => ({
   median,

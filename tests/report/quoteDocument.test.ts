@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { heldOf, outcomeOf, quotedJob, type LaterJob } from '../../lib/report/keptQuotes';
-import { quoteJson, readQuote, validUntil } from '../../lib/report/quoteDocument';
-import { quoteFace, shareWords } from '../../lib/report/quoteFace';
-import { escaped, quoteHtml } from '../../lib/report/quoteHtml';
+import { heldOf, outcomeOf, quotedJob, type LaterJob } from '../../lib/report/quote/keptQuotes';
+import { quoteJson, readQuote, validUntil } from '../../lib/report/quote/quoteDocument';
+import { quoteFace, shareWords } from '../../lib/report/quote/quoteFace';
+import { escaped, quoteHtml } from '../../lib/report/quote/quoteHtml';
 import { amountsIn } from '../../lib/words/amounts';
 import { madeQuote } from './madeQuote';
 

@@ -1,7 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import type { Estimate, Group, RangeSet } from '../../lib/quote/types';
-import { quoteDocumentSchema, sumsOf } from '../../lib/report/quoteDocument';
-import { conditionsOf, documentOf, draftOf, draftSums, FRESH, linesOf, priceOfCost } from '../../lib/report/quoteDraft';
+import { quoteDocumentSchema, sumsOf } from '../../lib/report/quote/quoteDocument';
+import {
+  conditionsOf,
+  documentOf,
+  draftOf,
+  draftSums,
+  FRESH,
+  linesOf,
+  priceOfCost,
+} from '../../lib/report/quote/quoteDraft';
 
 const group: Group = { level: 'model', model: 'Heron', work: 'rebuild', elements: null, complaint: null };
 const set = (median: number | null, high: number): RangeSet => ({

@@ -12,7 +12,7 @@ import {
   toMinor,
   withTax,
   type SheetLine,
-} from '../../lib/report/quoteSheet';
+} from '../../lib/report/quote/quoteSheet';
 
 const line = (kind: SheetLine['kind'], quantity: number, price: number): SheetLine => ({
   ...{ kind, quantity, price },

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { codes } from '../../lib/calc/layout';
-import { findingFacts } from '../../lib/calc/findings';
-import { readinessOf, supplyOf, type Readiness } from '../../lib/report/readiness';
-import { reasonCodes, reasonFacts, type ReasonCode } from '../../lib/report/reasons';
+import { findingFacts } from '../../lib/calc/proof/findings';
+import { readinessOf, supplyOf, type Readiness } from '../../lib/report/many/readiness';
+import { reasonCodes, reasonFacts, type ReasonCode } from '../../lib/report/many/reasons';
 import type { QueuedJob } from '../../lib/store/questions/auditQueue';
 import { clean, found, gauged, job, staged } from './jobs';
 

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { combine } from '../../lib/calc/verdict';
+import { combine } from '../../lib/calc/proof/verdict';
 import { codes } from '../../lib/calc/layout';
 import { filesIn } from '../../lib/headless/folder';
 import { openLog, type HeadlessLog } from '../../lib/headless/log';

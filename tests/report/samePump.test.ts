@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { sameComplaint, samePump, type PumpHistory } from '../../lib/report/samePump';
-import { faultSays, otherSays } from '../../lib/report/samePumpWords';
+import { sameComplaint, samePump, type PumpHistory } from '../../lib/report/many/samePump';
+import { faultSays, otherSays } from '../../lib/report/many/samePumpWords';
 import type { SamePumpElement, SamePumpJob } from '../../lib/store/questions/samePump';
 import { inLogUnits } from '../../lib/words/figures';
 

@@ -1,4 +1,4 @@
-import { formulas } from '../../calc/formulas';
+import { formulas } from '../../calc/formulas/formulas';
 import type { TableName } from '../../log/table';
 import { inLogUnits } from '../../words/figures';
 import { logLabel } from '../../words/labels';

@@ -1,4 +1,4 @@
-import { formulas } from '../../calc/formulas';
+import { formulas } from '../../calc/formulas/formulas';
 import { inLogUnits } from '../../words/figures';
 import { evidencePlace, findingFigures, findingSays, proofSentence } from '../../words/plan';
 import type { AuditRecord, Beside, Judged } from '../record';

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { perStroke } from '../../calc/delivery';
+import { perStroke } from '../../calc/delivery/delivery';
 import { question } from '../question';
 import { int, maybeReal, maybeText, real, text } from './rows';
 

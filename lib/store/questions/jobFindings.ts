@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { codes } from '../../calc/layout';
-import type { FindingWord } from '../../calc/findings';
+import type { FindingWord } from '../../calc/proof/findings';
 import { question } from '../question';
 import { int, maybeInt, maybeReal, maybeText, text, ROWS_OF_THIS_JOB, THIS_JOB } from './rows';
 

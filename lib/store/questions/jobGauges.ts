@@ -27,7 +27,7 @@ export type JobGauge = z.infer<typeof row>;
 
 /**
  * The gauges that one job was read with, each with the calibration in force. A draw with a time goes by its own day, any other reading
- * by the day the pump came in, as in the calculation (lib/calc/gauges.ts).
+ * by the day the pump came in, as in the calculation (lib/calc/proof/gauges.ts).
  */
 export const jobGauges = question<{ readonly id: string }, JobGauge>(
   'jobGauges',

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { ASSUMED_REFERENCE_C } from '../../calc/petroleum';
+import { ASSUMED_REFERENCE_C } from '../../calc/delivery/petroleum';
 import { question } from '../question';
 import { int, maybeInt, maybeReal, maybeText, real, text, verdict, yesNo } from './rows';
 
