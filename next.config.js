@@ -4,6 +4,8 @@ const config = {
   output: 'export',
   trailingSlash: true,
   reactStrictMode: true,
+  // A filter changed draws anew only what its answer changes: without it the plots of the last answer are drawn again first.
+  reactCompiler: true,
   poweredByHeader: false,
   // `npm test` checks the types of the whole project, tests included; a build need not do it again.
   typescript: { ignoreBuildErrors: true },

@@ -1,17 +1,42 @@
 type Rows = readonly unknown[];
 
-/** The answers that pages wait for: parts of a page that ask the same thing at once share one. */
+/** What the kept answers may come to [rows]: some hundred answers, or the lists of jobs of a large shop and a few more. */
+const MOST_ROWS = 60_000;
+/** An answer takes room beside its rows: so many more [rows]. */
+const ITSELF = 100;
+
+/**
+ * The answers that pages wait for: parts of a page that ask the same thing at once share one. The last ones are kept while the log
+ * stands as it is, so that a filter taken back, or a page gone back to, is answered without asking the database again.
+ */
 export class Answering {
   private readonly underway = new Map<string, Promise<Rows>>();
+  /** The one read last stands last. */
+  private readonly told = new Map<string, Rows>();
+  private room = 0;
+  private log = -1;
 
-  /** @param key what is asked and of which log, so that an answer from before a change is not taken for one after it */
-  async of(key: string, ask: () => Promise<Rows>): Promise<Rows> {
-    const answer = this.underway.get(key) ?? ask();
-    this.underway.set(key, answer);
+  /**
+   * @param log which state of the log is asked: its answers are let go of when another one is asked
+   * @param key what is asked of it
+   */
+  async of(log: number, key: string, ask: () => Promise<Rows>): Promise<Rows> {
+    if (log !== this.log) this.forget(log);
+    const known = this.told.get(key);
+    if (known !== undefined) {
+      this.told.delete(key);
+      this.told.set(key, known);
+      return known;
+    }
+    const own = `${log} ${key}`;
+    const answer = this.underway.get(own) ?? ask();
+    this.underway.set(own, answer);
     try {
-      return await answer;
+      const rows = await answer;
+      if (log === this.log) this.keep(key, rows);
+      return rows;
     } finally {
-      this.underway.delete(key);
+      this.underway.delete(own);
     }
   }
 
@@ -19,5 +44,22 @@ export class Answering {
   async served(): Promise<void> {
     await new Promise((resolve) => setTimeout(resolve, 0));
     await Promise.allSettled(this.underway.values());
+  }
+
+  private forget(log: number): void {
+    this.log = log;
+    this.told.clear();
+    this.room = 0;
+  }
+
+  private keep(key: string, rows: Rows): void {
+    if (this.told.has(key)) return;
+    this.told.set(key, rows);
+    this.room += rows.length + ITSELF;
+    for (const [oldest, { length }] of this.told) {
+      if (this.room <= MOST_ROWS) return;
+      this.told.delete(oldest);
+      this.room -= length + ITSELF;
+    }
   }
 }

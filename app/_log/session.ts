@@ -89,9 +89,14 @@ class LogSession {
 
   /** Rows that answer a page's statement. */
   async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
-    const key = JSON.stringify([this.snapshot.version, sql, params]);
-    return this.answering.of(key, () => this.open().then(({ asking }) => asking.rows(sql, params)));
+    const { version, beside } = this.snapshot;
+    return this.answering.of(version, JSON.stringify([beside, sql, params]), () =>
+      this.open().then(({ asking }) => asking.rows(sql, params)),
+    );
   }
+
+  /** Plans a statement that a page may ask next. */
+  foresee = async (sql: string): Promise<void> => (await this.open()).asking.foresee(sql);
 
   /** Searches the log for recurring faults, in the engine's worker. */
   search = async (options: SearchOptions, { signal, onProgress }: SearchHooks): Promise<SearchAnswer> => {

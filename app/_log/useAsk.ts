@@ -27,7 +27,7 @@ export async function answer<Args, Row>(
   // On the browser's own time line, as the phases of a load are.
   const { startTime: start } = performance.mark('ask');
   try {
-    return { rows: z.array(question.row).parse(await session.ask(question.sql, params)), error: null };
+    return { rows: question.read(await session.ask(question.sql, params)), error: null };
   } catch (error) {
     return { rows: null, error: `${question.name}: ${error instanceof Error ? error.message : String(error)}` };
   } finally {

@@ -3,8 +3,11 @@
 import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { phaseErrorsByModel, type ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
+import { phaseErrorsByQuarter } from '../../lib/store/questions/phaseErrorsByQuarter';
+import { shimChangesByQuarter } from '../../lib/store/questions/shimChangesByQuarter';
 import { counted, percent } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
+import { useForesight } from '../_log/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { ShimCaution } from '../_shell/Notes';
@@ -19,6 +22,12 @@ const MedianWheel = dynamic(() => import('./MedianWheel').then((m) => m.MedianWh
 const Rework = dynamic(() => import('./Rework').then((m) => m.Rework));
 const Cost = dynamic(() => import('./Cost').then((m) => m.Cost));
 const LatestChanges = dynamic(() => import('./LatestChanges').then((m) => m.LatestChanges));
+
+/** What choosing a model brings. */
+const ofOneModel = {
+  part: () => Promise.all([import('./ByQuarter'), import('./MedianWheel')]),
+  questions: [phaseErrorsByQuarter, shimChangesByQuarter],
+};
 
 /** Too few readings to name an element in a sentence. */
 const ENOUGH = 20;
@@ -47,6 +56,7 @@ function Sentence({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
 export function Shims(): ReactElement {
   const [filters] = useFilters();
   const errors = useAsk(phaseErrorsByModel, filters);
+  useForesight(errors.rows !== null, ofOneModel);
   const models = [...new Set((errors.rows ?? []).map((row) => row.pump_model))];
   return (
     <div className="page">

@@ -3,10 +3,12 @@
 import dynamic from 'next/dynamic';
 import { parseAsString, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
+import { retentionByElement } from '../../lib/store/questions/retentionByElement';
 import { retentionByModel, type RetentionQuarter } from '../../lib/store/questions/retentionByModel';
 import { returningSerials } from '../../lib/store/questions/returningSerials';
 import { counted, percent, percentRange, quarterName } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
+import { useForesight } from '../_log/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { useFilters } from '../_shell/useFilters';
@@ -16,6 +18,9 @@ const ModelRetention = dynamic(() => import('./Retention').then((m) => m.ModelRe
 const ElementRetention = dynamic(() => import('./Retention').then((m) => m.ElementRetention));
 const Indicators = dynamic(() => import('./Indicators').then((m) => m.Indicators));
 const OneSerial = dynamic(() => import('./OneSerial').then((m) => m.OneSerial));
+
+/** What choosing a model brings. */
+const ofOneModel = { questions: [retentionByElement] };
 
 /** Too few readings to name a model in a sentence. */
 const ENOUGH = 20;
@@ -58,6 +63,7 @@ export function Wear(): ReactElement {
   const [serial, setSerial] = useQueryState('serial', parseAsString);
   const models = useAsk(retentionByModel, filters);
   const serials = useAsk(returningSerials, filters);
+  useForesight(models.rows !== null && serials.rows !== null, ofOneModel);
   const names = [...new Set((models.rows ?? []).map((row) => row.pump_model))];
   return (
     <div className="page">

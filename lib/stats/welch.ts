@@ -1,5 +1,5 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile';
-import { moments } from './moments';
+import { moments, type Moments } from './moments';
 import type { Series } from './series';
 import { fTail, tTails } from './tails';
 import type { Interval } from './wilson';
@@ -17,8 +17,7 @@ export interface Offset {
 }
 
 /** Weighted sum of group means, no scatter taken as shared; degrees of freedom by Satterthwaite. */
-function contrast(groups: readonly Series[], weights: readonly number[], confidence: number): Offset | null {
-  const told = groups.map(moments);
+function contrast(told: readonly Moments[], weights: readonly number[], confidence: number): Offset | null {
   const parts = told.map(({ n, sd }, k) => ({ square: ((weights[k] ?? 0) * sd) ** 2 / n, freedom: n - 1 }));
   const variance = parts.reduce((sum, { square }) => sum + square, 0);
   if (!(variance > 0)) return null;
@@ -42,7 +41,7 @@ function contrast(groups: readonly Series[], weights: readonly number[], confide
  * @returns null for fewer than two readings in either, or where neither varies
  */
 export function welch(first: Series, second: Series, confidence = 0.95): Offset | null {
-  return contrast([first, second], [1, -1], confidence);
+  return contrast([moments(first), moments(second)], [1, -1], confidence);
 }
 
 /**
@@ -55,13 +54,14 @@ export function welch(first: Series, second: Series, confidence = 0.95): Offset 
  * reading varies within its group
  */
 export function groupOffsets(groups: readonly Series[], confidence = 0.95): (Offset | null)[] {
-  const others = groups.length - 1;
-  return groups.map((_, own) =>
+  const told = groups.map(moments);
+  const others = told.length - 1;
+  return told.map((_, own) =>
     others < 1
       ? null
       : contrast(
-          groups,
-          groups.map((__, k) => (k === own ? 1 : -1 / others)),
+          told,
+          told.map((__, k) => (k === own ? 1 : -1 / others)),
           confidence,
         ),
   );

@@ -9,15 +9,21 @@ export interface Filters {
   readonly bench: string | null;
 }
 
+/**
+ * What a question is narrowed to, as its placeholder's text: empty for all. Null would be of another type than the text that the
+ * statement is planned for, and the database plans a statement anew, as long as it takes to answer it, whenever a type changes.
+ */
+export const narrowed = (to: string | number | null | undefined): string => (to ?? '').toString();
+
 /** The filters as $1 to $5; a question's own values follow from $6. */
-export const filterValues = (f: Filters): readonly SqlValue[] => [f.from, f.to, f.model, f.work, f.bench];
+export const filterValues = (f: Filters): readonly SqlValue[] => [f.from, f.to, f.model, f.work, f.bench].map(narrowed);
 
 /** The jobs that the filters let through, to open a question with: `with ${PICKED_JOBS}, ... select ... from picked`. */
 export const PICKED_JOBS = `picked as (
   select * from job_cards
-  where ($1::varchar is null or received_on >= $1::varchar::date)
-    and ($2::varchar is null or received_on <= $2::varchar::date)
-    and ($3::varchar is null or pump_model = $3::varchar)
-    and ($4::varchar is null or work_type = $4::varchar)
-    and ($5::varchar is null or bench_id = $5::varchar)
+  where ($1::varchar = '' or received_on >= try_cast($1::varchar as date))
+    and ($2::varchar = '' or received_on <= try_cast($2::varchar as date))
+    and ($3::varchar = '' or pump_model = $3::varchar)
+    and ($4::varchar = '' or work_type = $4::varchar)
+    and ($5::varchar = '' or bench_id = $5::varchar)
 )`;

@@ -1,4 +1,4 @@
-import type { z } from 'zod';
+import { z } from 'zod';
 
 /** A value that may stand for a placeholder in SQL. Text from files or the page reaches SQL by this way only. */
 export type SqlValue = string | number | boolean | null;
@@ -12,6 +12,8 @@ export interface Question<Args, Row> {
   readonly sql: string;
   readonly row: z.ZodType<Row>;
   readonly params: (args: Args) => readonly SqlValue[];
+  /** The rows of an answer, checked and worked out; of the same answer once only. Throws where a row is not of this shape. */
+  readonly read: (answer: readonly unknown[]) => readonly Row[];
 }
 
 export function question<Args, Row>(
@@ -20,5 +22,11 @@ export function question<Args, Row>(
   params: (args: Args) => readonly SqlValue[],
   sql: string,
 ): Question<Args, Row> {
-  return { name, sql, row, params };
+  const known = new WeakMap<readonly unknown[], readonly Row[]>();
+  const read = (answer: readonly unknown[]): readonly Row[] => {
+    const rows = known.get(answer) ?? z.array(row).parse(answer);
+    known.set(answer, rows);
+    return rows;
+  };
+  return { name, sql, row, params, read };
 }

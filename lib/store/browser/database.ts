@@ -108,7 +108,12 @@ export class BrowserDatabase implements Database<Uint8Array> {
     }
   }
 
-  /** A question is planned when it is first asked: to plan it takes as long as to answer it. */
+  /** Plans a statement that may be asked next, on a connection that keeps its plans. */
+  async foresee(sql: string): Promise<void> {
+    if (this.kept !== null) await this.keptStatement(sql, this.kept);
+  }
+
+  /** A question is planned when it is first asked, or foreseen: to plan it takes as long as to answer it. */
   private async keptStatement(
     sql: string,
     kept: Map<string, Promise<AsyncPreparedStatement>>,

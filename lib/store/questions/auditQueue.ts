@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { codes } from '../../calc/layout';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { day, int, maybeText, text, verdict, yesNo } from './rows';
 
@@ -99,13 +99,18 @@ const DECISION = `case s.stage
 export const auditQueue = question<AuditQueueArgs, QueuedJob>(
   'auditQueue',
   row,
-  (args) => [...filterValues(args), args.warranty, args.serial, args.among?.join('\n') ?? null],
+  (args) => [
+    ...filterValues(args),
+    args.warranty,
+    narrowed(args.serial),
+    narrowed(args.among && `${args.among.join('\n')}\n`),
+  ],
   `with ${PICKED_JOBS},
   named as (select unnest(string_split($8::varchar, chr(10))) as name),
   wanted as materialized (
     select * from picked
-    where (not $6::boolean or warranty) and ($7::varchar is null or pump_serial = $7::varchar)
-      and ($8::varchar is null or job_id in (select name from named) or pump_serial in (select name from named))
+    where (not $6::boolean or warranty) and ($7::varchar = '' or pump_serial = $7::varchar)
+      and ($8::varchar = '' or job_id in (select name from named) or pump_serial in (select name from named))
   ),
   found as (
     select f.job_no, f.finding, f.test_point, sum(f.rows)::integer as rows,

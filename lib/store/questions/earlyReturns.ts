@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
 import { question, type SqlValue } from '../question';
 import { EARLY, WATCHED } from './returnVisits';
 import { day, int, maybeText, rate, text, yesNo } from './rows';
@@ -8,7 +8,7 @@ import { day, int, maybeText, rate, text, yesNo } from './rows';
 export interface EarlyArgs extends Filters {
   readonly months: number;
 }
-export const earlyValues = (args: EarlyArgs): readonly SqlValue[] => [...filterValues(args), args.months];
+export const earlyValues = (args: EarlyArgs): readonly SqlValue[] => [...filterValues(args), narrowed(args.months)];
 
 const row = z.object({
   pump_serial: text,
@@ -75,8 +75,8 @@ export const earlyRates = question<EarlyArgs, EarlyRate>(
   rateRow,
   earlyValues,
   `with ${PICKED_JOBS}, ${WATCHED},
-  told as (select pump_model, out_on + to_months($6::integer) <= last_day as whole,
-    back = 1 and next_on <= out_on + to_months($6::integer) as soon from watched)
+  told as (select pump_model, out_on + to_months(cast($6::varchar as integer)) <= last_day as whole,
+    back = 1 and next_on <= out_on + to_months(cast($6::varchar as integer)) as soon from watched)
   select pump_model, (count(*) filter (where whole and soon))::integer as k, (count(*) filter (where whole))::integer as n,
     (count(*) filter (where not whole))::integer as unwatched
   from told group by grouping sets ((pump_model), ()) having count(*) > 0

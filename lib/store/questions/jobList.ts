@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { told } from '../tables';
 import { answer, day, int, maybeReal, maybeText, text, verdict } from './rows';
@@ -41,21 +41,19 @@ export const jobList = question<JobListArgs, JobRow>(
   row,
   (args) => [
     ...filterValues(args),
-    args.finding,
-    args.branch ?? null,
-    args.complaint ?? null,
-    args.technician ?? null,
-    args.among?.join(',') ?? null,
+    ...[args.finding, args.branch, args.complaint, args.technician].map(narrowed),
+    // A comma at the end tells a list of none from no list.
+    narrowed(args.among && `${args.among.join(',')},`),
   ],
   `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, p.work_type, p.bench_id, p.technician,
     o.first_pass, o.as_left, o.received_error_deg, o.excluded_draws, o.breaking, o.weakening
   from picked p join ${told('outcomes', 'job_no', 'first_pass', 'as_left', 'received_error_deg', 'excluded_draws', 'breaking', 'weakening')} o on o.job_no = p.job_no
-  where ($6::varchar is null or exists (select 1 from ${told('findings', 'job_no', 'finding')} f where f.job_no = p.job_no and f.finding = $6::varchar))
-    and ($7::varchar is null or p.branch = $7::varchar)
-    and ($8::varchar is null or p.complaint = $8::varchar)
-    and ($9::varchar is null or p.technician = $9::varchar)
-    and ($10::varchar is null
+  where ($6::varchar = '' or exists (select 1 from ${told('findings', 'job_no', 'finding')} f where f.job_no = p.job_no and f.finding = $6::varchar))
+    and ($7::varchar = '' or p.branch = $7::varchar)
+    and ($8::varchar = '' or p.complaint = $8::varchar)
+    and ($9::varchar = '' or p.technician = $9::varchar)
+    and ($10::varchar = ''
       or p.job_no in (select try_cast(each as integer) from (select unnest(string_split($10::varchar, ',')) as each)))
   order by p.received_on desc, p.job_no desc
   limit ${LISTED_JOBS}`,

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { told } from '../tables';
 import { ADJUSTER, adjuster, day, int, maybeReal, maybeText, real, text } from './rows';
@@ -26,13 +26,13 @@ export type ShimChangeRow = z.infer<typeof row>;
 export const latestShimChanges = question<Filters & { readonly element: number | null }, ShimChangeRow>(
   'latestShimChanges',
   row,
-  (args) => [...filterValues(args), args.element],
+  (args) => [...filterValues(args), narrowed(args.element)],
   `with ${PICKED_JOBS},
   latest as (
     select p.job_no, p.job_id, p.pump_serial, p.pump_model, p.received_on, f.run, f.element, f.error_deg, f.shim_change_mm, f.made_mm,
       ${ADJUSTER} as adjuster
     from picked p join ${told('phasing', 'job_no', 'run', 'element', 'error_deg', 'shim_change_mm', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
-    where f.made_mm <> 0 and ($6::integer is null or f.element = $6::integer)
+    where f.made_mm <> 0 and ($6::varchar = '' or f.element = try_cast($6::varchar as integer))
     order by p.received_on desc, p.job_no desc, f.run, f.element
     limit ${LISTED_CHANGES}
   )

@@ -22,4 +22,4 @@ watched as (
 )`;
 
 /** Of the watched jobs those back within $6 months of leaving. */
-export const EARLY = `early as (select * from watched where back = 1 and next_on <= out_on + to_months($6::integer))`;
+export const EARLY = `early as (select * from watched where back = 1 and next_on <= out_on + to_months(cast($6::varchar as integer)))`;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { narrowed } from '../filters';
 import { question } from '../question';
 import { setAsideKind, type SetAsideKind } from './setAsideCounts';
 import { int, maybeText, text } from './rows';
@@ -21,8 +22,8 @@ export type SetAsideRow = z.infer<typeof row>;
 export const setAsideRows = question<{ readonly kind: SetAsideKind | null; readonly file: string | null }, SetAsideRow>(
   'setAsideRows',
   row,
-  (args) => [args.kind, args.file],
+  (args) => [narrowed(args.kind), narrowed(args.file)],
   `select file, log_table, row_no::integer as row_no, column_name, value, kind, reason from set_aside
-  where ($1::varchar is null or kind = $1::varchar) and ($2::varchar is null or file = $2::varchar)
+  where ($1::varchar = '' or kind = $1::varchar) and ($2::varchar = '' or file = $2::varchar)
   order by file, row_no limit ${LISTED_ROWS}`,
 );

@@ -38,7 +38,7 @@ export const trendEvents = question<Filters, LogEvent>(
       select spec_id, spec_revision, pump_model, min(received_on) as first_on from jobs
       group by spec_id, spec_revision, pump_model
       qualify row_number() over (partition by spec_id, pump_model order by min(received_on), spec_revision) > 1)
-    where $3::varchar is null or pump_model = $3::varchar
+    where $3::varchar = '' or pump_model = $3::varchar
   )
   select kind, name, pump_model, first_on::varchar as "on" from firsts
   where first_on >= ${SETTLED}
