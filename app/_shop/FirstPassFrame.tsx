@@ -29,7 +29,7 @@ function headline(rows: readonly ModelRate[]): string {
   return apart ? least : `${least}; ${next.pump_model} may be no better`;
 }
 
-export default function FirstPassFrame({
+export function FirstPassFrame({
   rows,
   overall,
 }: {

@@ -86,7 +86,7 @@ function Drawn({ rows }: { rows: readonly ModelLately[] }): ReactElement {
   );
 }
 
-export default function LatelyFrame(): ReactElement {
+export function LatelyFrame(): ReactElement {
   const [filters] = useFilters();
   const asked = useAsk(firstPassLately, filters);
   return (

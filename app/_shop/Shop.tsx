@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
 import { shopSummary, type ShopSummary } from '../../lib/store/questions/shopSummary';
@@ -9,13 +8,14 @@ import { useAsk } from '../_log/useAsk';
 import { useLog } from '../_log/useLog';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
+import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
 import { SetAsideTally } from './SetAsideTally';
 
-const FirstPassFrame = dynamic(() => import('./FirstPassFrame'));
-const DearestFault = dynamic(() => import('./DearestFault').then((m) => m.DearestFault));
-const FindingsTally = dynamic(() => import('./FindingsTally').then((m) => m.FindingsTally));
-const LatelyFrame = dynamic(() => import('./LatelyFrame'));
+const FirstPassFrame = later(() => import('./FirstPassFrame').then((m) => m.FirstPassFrame));
+const DearestFault = later(() => import('./DearestFault').then((m) => m.DearestFault));
+const FindingsTally = later(() => import('./FindingsTally').then((m) => m.FindingsTally));
+const LatelyFrame = later(() => import('./LatelyFrame').then((m) => m.LatelyFrame));
 
 /** The answer to "how does the shop stand", in two sentences. */
 function Summary({ shop, calculating }: { shop: ShopSummary; calculating: boolean }): ReactElement {

@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { signed } from '../../lib/charts/frame';
 import { benchMoves } from '../../lib/store/questions/benchMoves';
@@ -14,13 +13,14 @@ import { gaugesDue, type GaugeDue } from '../../lib/store/questions/gaugesDue';
 import { counted, day, quarterName } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
+import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
 
-const ByBench = dynamic(() => import('./Offsets').then((m) => m.ByBench));
-const ByQuarter = dynamic(() => import('./Offsets').then((m) => m.ByQuarter));
-const RepeatDraws = dynamic(() => import('./Repeats').then((m) => m.RepeatDraws));
-const Study = dynamic(() => import('./Study').then((m) => m.Study));
-const Gauges = dynamic(() => import('./Gauges').then((m) => m.Gauges));
+const ByBench = later(() => import('./Offsets').then((m) => m.ByBench));
+const ByQuarter = later(() => import('./Offsets').then((m) => m.ByQuarter));
+const RepeatDraws = later(() => import('./Repeats').then((m) => m.RepeatDraws));
+const Study = later(() => import('./Study').then((m) => m.Study));
+const Gauges = later(() => import('./Gauges').then((m) => m.Gauges));
 
 const size = (offset: number): string => `${Math.abs(offset).toFixed(1)}\u00a0%`;
 const interval = ({ low, high }: BenchOffset): string =>

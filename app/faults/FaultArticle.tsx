@@ -1,18 +1,18 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import Link from 'next/link';
 import { useEffect, useRef, type ReactElement } from 'react';
 import type { Found } from '../../lib/find/types';
 import { costWords, headline, howSure, otherWords, sinceWords } from '../../lib/words/faults';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
+import { later } from '../_shell/later';
 import { useAddress } from '../_shell/useFilters';
 import { useUnits } from '../_shell/useUnits';
 import { CopyLink } from './CopyLink';
 import { articleId, faultAddress, faultKeys } from './place';
 
-const FoundPlot = dynamic(() => import('./FoundPlot').then((m) => m.FoundPlot));
+const FoundPlot = later(() => import('./FoundPlot').then((m) => m.FoundPlot));
 
 /** A filled mark for what is certain, an open one for what is not: told apart without colour. */
 function Certainty({ certainty }: Pick<Found, 'certainty'>): ReactElement {

@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import Link from 'next/link';
 import { useMemo, type ReactElement } from 'react';
 import { couldBeSeen } from '../../lib/find/seen';
@@ -10,13 +9,14 @@ import { shopSummary } from '../../lib/store/questions/shopSummary';
 import { costWords, dearest, headline, leadWords, ranked, searchedWords, seeableWords } from '../../lib/words/faults';
 import { useAsk } from '../_log/useAsk';
 import { Note } from '../_shell/Notes';
+import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
 import { useUnits } from '../_shell/useUnits';
 import { FaultArticle } from './FaultArticle';
 import { articleId, faultAddress, GONE, useFault, useTechnicians } from './place';
 import { Searched } from './Searched';
 
-const FindingsTally = dynamic(() => import('../_shop/FindingsTally').then((m) => m.FindingsTally));
+const FindingsTally = later(() => import('../_shop/FindingsTally').then((m) => m.FindingsTally));
 
 function Lead({ answer, technicians }: { answer: SearchAnswer; technicians: boolean }): ReactElement {
   const write = useUnits();

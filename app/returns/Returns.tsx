@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { earlyRates, type EarlyRate } from '../../lib/store/questions/earlyReturns';
 import { FEWEST_OUT, returnCurves, type ReturnCurve } from '../../lib/store/questions/returnCurves';
@@ -9,11 +8,12 @@ import { months, monthsRange } from '../../lib/words/spans';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { EarlyMonths, useEarlyMonths } from '../_shell/EarlyMonths';
+import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
 
-const CurveFrame = dynamic(() => import('./CurveFrame').then((m) => m.CurveFrame));
-const EarlyRates = dynamic(() => import('./Early').then((m) => m.EarlyRates));
-const EarlyTable = dynamic(() => import('./Early').then((m) => m.EarlyTable));
+const CurveFrame = later(() => import('./CurveFrame').then((m) => m.CurveFrame));
+const EarlyRates = later(() => import('./Early').then((m) => m.EarlyRates));
+const EarlyTable = later(() => import('./Early').then((m) => m.EarlyTable));
 
 function Half({ curve }: { curve: ReturnCurve }): ReactElement {
   const { median, n, back } = curve;

@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import type { ReactElement } from 'react';
 import { phaseErrorsByModel, type ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
 import { phaseErrorsByQuarter } from '../../lib/store/questions/phaseErrorsByQuarter';
@@ -11,17 +10,18 @@ import { useForesight } from '../_log/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { ShimCaution } from '../_shell/Notes';
+import { later } from '../_shell/later';
 import { useUnits } from '../_shell/useUnits';
 import { useFilters } from '../_shell/useFilters';
 
-const ModelChanges = dynamic(() => import('./ByModel').then((m) => m.ModelChanges));
-const ModelErrors = dynamic(() => import('./ByModel').then((m) => m.ModelErrors));
-const ElementChanges = dynamic(() => import('./ByQuarter').then((m) => m.ElementChanges));
-const ElementErrors = dynamic(() => import('./ByQuarter').then((m) => m.ElementErrors));
-const MedianWheel = dynamic(() => import('./MedianWheel').then((m) => m.MedianWheel));
-const Rework = dynamic(() => import('./Rework').then((m) => m.Rework));
-const Cost = dynamic(() => import('./Cost').then((m) => m.Cost));
-const LatestChanges = dynamic(() => import('./LatestChanges').then((m) => m.LatestChanges));
+const ModelChanges = later(() => import('./ByModel').then((m) => m.ModelChanges));
+const ModelErrors = later(() => import('./ByModel').then((m) => m.ModelErrors));
+const ElementChanges = later(() => import('./ByQuarter').then((m) => m.ElementChanges));
+const ElementErrors = later(() => import('./ByQuarter').then((m) => m.ElementErrors));
+const MedianWheel = later(() => import('./MedianWheel').then((m) => m.MedianWheel));
+const Rework = later(() => import('./Rework').then((m) => m.Rework));
+const Cost = later(() => import('./Cost').then((m) => m.Cost));
+const LatestChanges = later(() => import('./LatestChanges').then((m) => m.LatestChanges));
 
 /** What choosing a model brings. */
 const ofOneModel = {

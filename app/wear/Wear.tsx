@@ -1,6 +1,5 @@
 'use client';
 
-import dynamic from 'next/dynamic';
 import { parseAsString, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
 import { retentionByElement } from '../../lib/store/questions/retentionByElement';
@@ -11,13 +10,14 @@ import { useAsk } from '../_log/useAsk';
 import { useForesight } from '../_log/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
+import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
 import { SerialPicker, SerialTable } from './Serials';
 
-const ModelRetention = dynamic(() => import('./Retention').then((m) => m.ModelRetention));
-const ElementRetention = dynamic(() => import('./Retention').then((m) => m.ElementRetention));
-const Indicators = dynamic(() => import('./Indicators').then((m) => m.Indicators));
-const OneSerial = dynamic(() => import('./OneSerial').then((m) => m.OneSerial));
+const ModelRetention = later(() => import('./Retention').then((m) => m.ModelRetention));
+const ElementRetention = later(() => import('./Retention').then((m) => m.ElementRetention));
+const Indicators = later(() => import('./Indicators').then((m) => m.Indicators));
+const OneSerial = later(() => import('./OneSerial').then((m) => m.OneSerial));
 
 /** What choosing a model brings. */
 const ofOneModel = { questions: [retentionByElement] };
