@@ -15,6 +15,7 @@ import { DropAnywhere } from './_shell/LogDrop';
 import { Navigation, PlainNavigation } from './_shell/Navigation';
 import { Cautions } from './_shell/Notes';
 import { Notices } from './_shell/Notices';
+import { Mixing } from './log/Mixing';
 import { Replacing } from './log/Replacing';
 import { UnitsChoice } from './_shell/UnitsChoice';
 
@@ -57,6 +58,7 @@ export default function Layout({ children }: { children: ReactNode }): ReactElem
             <FilterBar />
           </Suspense>
           <DropAnywhere />
+          <Mixing />
           <Replacing />
           <main className="main" id="main" tabIndex={-1}>
             <Suspense fallback={<p className="quiet">Opening …</p>}>{children}</Suspense>

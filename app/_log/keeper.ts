@@ -163,6 +163,25 @@ class Keeper {
     await this.change((kept) => kept.clear());
   }
 
+  /** Lets the demo log go, and what was written beside it unless other loads are kept; answers whether it is gone. */
+  async dropDemo(): Promise<boolean> {
+    const { kept, snapshot } = this;
+    const demo = snapshot.loads.filter((load) => load.demo);
+    const alone = demo.length === snapshot.loads.length;
+    try {
+      // Where nothing is kept, or can't be read, what stands in the folder is not the demo's.
+      if (demo.length === 0) {
+        if (!this.keepsLog) this.tell({ notes: [], quotes: [] });
+      } else if (alone) await kept?.clear();
+      else for (const { no } of demo) await kept?.drop(no);
+      this.changed();
+      return true;
+    } catch (error) {
+      this.notify(sentences.demoNotClosed(whyNotKept(error)));
+      return false;
+    }
+  }
+
   addNote = async (note: NewNote): Promise<void> => {
     await this.write(withNote(this.snapshot.notes, note));
   };

@@ -6,10 +6,10 @@ import type { Mapping } from '../../lib/log/mapping/mapping';
 import type { Tried } from '../../lib/log/mapping/tryOut';
 import { inspectPrepared, type PreparedFile } from '../../lib/log/prepared';
 import { refusal } from '../../lib/log/sentences';
-import type { ReplaceAnswer } from '../../lib/store/load';
 import type { SqlValue } from '../../lib/store/question';
-import type { Replacements } from '../../lib/store/replacements';
 import { Answering } from './answering';
+import { Apart, type MixAnswer, type Mixing } from './apart';
+import { Asking } from './asking';
 import { demoLog } from './demoFiles';
 import {
   arrived,
@@ -46,6 +46,13 @@ class LogSession {
   private turn: Promise<void> = Promise.resolve();
   private stop = new AbortController();
   private readonly answering = new Answering();
+  private readonly apart = new Apart();
+  private readonly asking = new Asking({
+    read: () => this.snapshot,
+    tell: (change) => {
+      this.tell(change);
+    },
+  });
 
   subscribe = (listener: () => void): (() => void) => {
     this.listeners.add(listener);
@@ -184,7 +191,10 @@ class LogSession {
         const { undoLastLoad } = await import('../../lib/store/undo');
         this.tell({ state: { phase: 'loading', file: null, share: null, step: 'Taking the last load out' } });
         const no = await undoLastLoad(database);
-        if (no !== null) await keeper.drop(no);
+        if (no !== null) {
+          this.apart.without(no);
+          await keeper.drop(no);
+        }
         await this.recount();
         await this.calculate(signal, null);
       }),
@@ -201,6 +211,27 @@ class LogSession {
       }),
     );
   };
+
+  /** Closes the demo log; files of the shop's own that are kept open again without it. */
+  closeDemo = (): void => {
+    this.queue(async () => {
+      if (keeper.mayLoad()) await this.withoutDemo();
+    });
+  };
+
+  /** Whether a load may go on, as the person answers where it would bring the demo log and files of the shop's own together. */
+  private mayJoin(demo: boolean): Promise<boolean> {
+    const ask = (mixing: Mixing): Promise<MixAnswer> => this.asking.mixing(mixing, this.before());
+    return this.apart.mayJoin(demo, ask, () => this.withoutDemo());
+  }
+
+  private async withoutDemo(): Promise<void> {
+    await this.guarded(async () => {
+      if (!(await keeper.dropDemo())) return;
+      await this.empty();
+      await this.openKept();
+    });
+  }
 
   private queue(work: () => Promise<void>): void {
     this.turn = this.turn.then(work);
@@ -232,6 +263,7 @@ class LogSession {
       await keeper.begin();
       if (!keeper.mayLoad()) return;
       if (this.snapshot.unopened) await this.openKept();
+      if (!this.snapshot.unopened && !(await this.mayJoin(demo))) return;
       if (this.snapshot.unopened) {
         keeper.notify(sentences.notOpened);
         return;
@@ -248,7 +280,7 @@ class LogSession {
           cameWith: () => ({ load: no, at }),
           inspect: inspectPrepared,
           confirm: async (replacements) => {
-            const answer = await this.confirm(replacements, signal);
+            const answer = await this.asking.rows(replacements, signal);
             left_out = answer === 'leave out';
             return answer;
           },
@@ -263,6 +295,7 @@ class LogSession {
                 alone: left_out || reports.some(({ mends }) => mends),
                 files: kept,
               });
+              if (changed.length === 0) this.apart.took(no, demo);
               return files.filter(({ came }) => changed.includes(came.blob)).map(({ file }) => file);
             },
             foreign: (reports) => foreignAmong(files, reports),
@@ -270,21 +303,6 @@ class LogSession {
           },
         });
       });
-    });
-  }
-
-  /** Asks whether rows of the log may be replaced. */
-  private confirm(replacements: Replacements, signal: AbortSignal): Promise<ReplaceAnswer> {
-    return new Promise((resolve) => {
-      const answer = (given: ReplaceAnswer): void => {
-        if (this.snapshot.state.phase !== 'asking') return;
-        this.tell({ state: { phase: 'loading', file: null, share: null, step: 'Taking the files in' } });
-        resolve(given);
-      };
-      signal.addEventListener('abort', () => {
-        resolve('keep');
-      });
-      this.tell({ state: { phase: 'asking', replacements, answer } });
     });
   }
 
@@ -296,6 +314,7 @@ class LogSession {
       return;
     }
     this.tell({ unopened: true });
+    for (const { no, demo } of loads) this.apart.took(no, demo);
     await this.guarded(async (signal) => {
       const step = 'Opening the kept log';
       this.tell({ state: { phase: 'loading', file: null, share: null, step } });
@@ -324,6 +343,7 @@ class LogSession {
     const { database } = await this.open();
     await (await import('../../lib/store/undo')).emptyLog(database);
     this.holds = false;
+    this.apart.clear();
     this.tell({ state: { phase: 'empty' }, version: this.snapshot.version + 1, report: null, unopened: false });
   }
 

@@ -1,19 +1,30 @@
 import type { FileReport, ReplaceAnswer } from '../../lib/store/load';
 import type { Replacements } from '../../lib/store/replacements';
+import type { MixAnswer, Mixing } from './apart';
 import type { Arrived, CameCounts } from './incoming';
 
 /** What the open log tells those who listen to it. */
+
+/** What a load waits to hear from the person. */
+export type Question =
+  | {
+      /** Whether it may replace rows of the log. */
+      readonly about: 'rows';
+      readonly replacements: Replacements;
+      readonly answer: (answer: ReplaceAnswer) => void;
+    }
+  | {
+      /** Whether it may bring the demo log and files of a shop's own together. */
+      readonly about: 'mixing';
+      readonly mixing: Mixing;
+      readonly answer: (answer: MixAnswer) => void;
+    };
 
 export type LogState =
   | { readonly phase: 'empty' }
   | { readonly phase: 'starting' }
   | { readonly phase: 'loading'; readonly file: string | null; readonly share: number | null; readonly step: string }
-  | {
-      /** A load waits to hear whether it may replace rows of the log. */
-      readonly phase: 'asking';
-      readonly replacements: Replacements;
-      readonly answer: (answer: ReplaceAnswer) => void;
-    }
+  | { readonly phase: 'asking'; readonly question: Question }
   | { readonly phase: 'calculating'; readonly done: number; readonly total: number }
   | { readonly phase: 'open' }
   | { readonly phase: 'failed'; readonly message: string };

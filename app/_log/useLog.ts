@@ -4,10 +4,11 @@ import { useEffect, useSyncExternalStore } from 'react';
 import { session } from './session';
 import type { LogSnapshot } from './states';
 
-export type { LoadReport, LogState } from './states';
+export type { LoadReport, LogState, Question } from './states';
 
 const actions = {
   openDemo: session.openDemo,
+  closeDemo: session.closeDemo,
   load: session.load,
   loadAgain: session.loadAgain,
   cancel: session.cancel,

@@ -16,7 +16,7 @@ const HASH_SHOWN = 12;
 /** The files that open by themselves at the next visit, and the ways to take them out, bring them back and delete them. */
 export function Kept(): ReactElement {
   const { stored, loads, pen, behind, damaged } = useKeeping();
-  const { state, deleteAll, unopened, openAgain } = useLog();
+  const { state, closeDemo, unopened, openAgain } = useLog();
   const files = loads.flatMap((load) => load.files.map((file) => ({ ...file, at: load.at })));
   const demo = loads.some((load) => load.demo);
   const idle = state.phase === 'open' || state.phase === 'empty' || state.phase === 'failed';
@@ -38,12 +38,14 @@ export function Kept(): ReactElement {
       ) : null}
       {demo ? (
         <div className="row">
-          <p>The demo log is open, and is part of what is kept. Close it before you load a log of your own.</p>
-          {files.length === 0 ? (
-            <button type="button" disabled={!mayChange} onClick={deleteAll}>
-              Close the demo log
-            </button>
-          ) : null}
+          <p>
+            {files.length === 0
+              ? 'The demo log is open, and is part of what is kept. Before files of your own are added to it, you are asked.'
+              : 'The demo log is open together with files of your own, and both count in every figure. Closing it leaves what is kept of your own.'}
+          </p>
+          <button type="button" disabled={!mayChange} onClick={closeDemo}>
+            Close the demo log
+          </button>
         </div>
       ) : null}
       {files.length === 0 ? null : (

@@ -1,13 +1,14 @@
 'use client';
 
-import { useLayoutEffect, useRef, useState, type ReactElement } from 'react';
+import { useState, type ReactElement } from 'react';
 import type { Replacement } from '../../lib/store/replacements';
 import { replacementsCsv } from '../../lib/store/replacementsCsv';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
 import { visible } from '../../lib/words/visible';
-import { useLog, type LogState } from '../_log/useLog';
+import { useLog, type Question } from '../_log/useLog';
 import { Note } from '../_shell/Notes';
+import { Over } from '../_shell/Over';
 import { save } from '../_shell/save';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useTechniciansLeftOut } from '../_shell/technicians';
@@ -47,89 +48,80 @@ const columns: readonly SheetColumn<Replacement>[] = [
   { label: terms.newRow, cell: (row) => place(row.is) },
 ];
 
-function Question({ replacements, answer }: Extract<LogState, { phase: 'asking' }>): ReactElement {
-  const dialog = useRef<HTMLDialogElement>(null);
+function Asked({ replacements, answer }: Extract<Question, { about: 'rows' }>): ReactElement {
   const [failed, setFailed] = useState(false);
-  // Closed before it leaves the page, so that the focus goes back to where it was.
-  useLayoutEffect(() => {
-    const shown = dialog.current;
-    shown?.showModal();
-    shown?.querySelector('h2')?.focus();
-    return () => {
-      shown?.close();
-    };
-  }, []);
   const keep = (): void => {
     answer('keep');
   };
   const { count: rows, byTable, listed, all } = replacements;
   return (
-    <dialog ref={dialog} className="replacing" aria-labelledby="replacing" onCancel={keep} onClose={keep}>
-      <div className="stack">
-        <h2 id="replacing" tabIndex={-1}>
-          {rows === 1 ? '1 row of the log would be replaced' : `${count(rows)} rows of the log would be replaced`}
-        </h2>
-        <p>
+    <Over
+      title={rows === 1 ? '1 row of the log would be replaced' : `${count(rows)} rows of the log would be replaced`}
+      says={
+        <>
           The new files have other figures for the same rows (
           {byTable.map((each) => `${each.table}: ${count(each.rows)}`).join(', ')}
           ). Nothing is changed until you answer.
-        </p>
-        <Sheet
-          caption={
-            rows > listed.length ? `The first ${count(listed.length)} of ${counted(rows, 'row')}` : counted(rows, 'row')
-          }
-          columns={columns}
-          rows={listed}
-          rowKey={(row) => `${place(row.was)} ${place(row.is)} ${row.table}`}
-        />
-        <div className="row">
-          <button
-            type="button"
-            className="primary"
-            onClick={() => {
-              answer('take');
-            }}
-          >
-            Take the new rows
-          </button>
-          <button
-            type="button"
-            onClick={() => {
-              answer('leave out');
-            }}
-          >
-            Leave these rows out
-          </button>
-          <button type="button" onClick={keep}>
-            Keep the log as it was
-          </button>
-          <button
-            type="button"
-            onClick={() => {
-              all().then(
-                (found) => {
-                  save(new Blob([replacementsCsv(found)], { type: 'text/csv' }), 'rows-to-be-replaced.csv');
-                },
-                () => {
-                  setFailed(true);
-                },
-              );
-            }}
-          >
-            Save the list
-          </button>
-        </div>
-        {failed ? <Note warm>The list could not be saved.</Note> : null}
-        <p className="quiet">
-          Leaving these rows out takes in the rest of the files. Keeping the log as it was takes in nothing of them.
-        </p>
+        </>
+      }
+      list
+      onLeave={keep}
+    >
+      <Sheet
+        caption={
+          rows > listed.length ? `The first ${count(listed.length)} of ${counted(rows, 'row')}` : counted(rows, 'row')
+        }
+        columns={columns}
+        rows={listed}
+        rowKey={(row) => `${place(row.was)} ${place(row.is)} ${row.table}`}
+      />
+      <div className="row">
+        <button
+          type="button"
+          className="primary"
+          onClick={() => {
+            answer('take');
+          }}
+        >
+          Take the new rows
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            answer('leave out');
+          }}
+        >
+          Leave these rows out
+        </button>
+        <button type="button" onClick={keep}>
+          Keep the log as it was
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            all().then(
+              (found) => {
+                save(new Blob([replacementsCsv(found)], { type: 'text/csv' }), 'rows-to-be-replaced.csv');
+              },
+              () => {
+                setFailed(true);
+              },
+            );
+          }}
+        >
+          Save the list
+        </button>
       </div>
-    </dialog>
+      {failed ? <Note warm>The list could not be saved.</Note> : null}
+      <p className="quiet">
+        Leaving these rows out takes in the rest of the files. Keeping the log as it was takes in nothing of them.
+      </p>
+    </Over>
   );
 }
 
 /** Asks, wherever the person is, before a load replaces rows of the log. The page behind goes on showing the log as it is. */
 export function Replacing(): ReactElement | null {
   const { state } = useLog();
-  return state.phase === 'asking' ? <Question {...state} /> : null;
+  return state.phase === 'asking' && state.question.about === 'rows' ? <Asked {...state.question} /> : null;
 }

@@ -79,6 +79,7 @@ templates on the Log page have the headers ready.
   already changes nothing.
 - **Whole or not at all.** The files of one load are taken in together. A file that can't be read is refused with its reason
   and the others are taken in; a load that is called off or fails leaves the log as it was.
+  In a browser the page asks before files of your own are added to the demo log.
 - **Mending.** The Log page saves the rows of a table that need a hand as \`<table>-to-mend.csv\`: the table's columns with the
   cells as they were written (of a row that points nowhere, the cells' values), then \`set_aside_file\`, \`set_aside_row\`,
   \`set_aside_column\` and \`set_aside_reason\`. Mend the cells and load the file, with its originals or after them: each row takes

@@ -15,6 +15,7 @@ export const sentences = {
   notKept: (why: string) =>
     `The files just loaded are open in this tab, but they are not kept: they are gone when it is closed. ${why}`,
   notDropped: (why: string) => `What was taken out here is still kept and will be there at the next visit. ${why}`,
+  demoNotClosed: (why: string) => `The demo log could not be closed; the log is as it was. ${why}`,
   noteNotKept: (why: string) => `Your note is there until this tab is closed; it could not be kept. ${why}`,
   quoteNotKept: (why: string) => `Your quote is there until this tab is closed; it could not be kept. ${why}`,
   noMoreQuotes: 'No more quotes can be kept here. Remove some that you do not need any more.',
