@@ -23,41 +23,57 @@ function spreadOf(values: readonly number[], basis: SpreadBasis): number {
   return (100 * (basis === 'range_percent' ? range : deviation)) / middle;
 }
 
-function draw(work: Work, run: number, point: SheetPoint): Drawn {
+/** One draw of all elements, whether everything was set as the sheet wants it, and whether every graduate was read. */
+function drawOnce(work: Work, run: number, point: SheetPoint, repeat: number) {
   const { pump, bench, chance, technician, job_id } = work;
   const factor = work.faults.volumeFactor(bench, work.day, job_id);
   const strokes = point.plan.strokes;
+  const setting = setBench(point, work.day, chance);
+  spend(work, 3 + strokes / point.plan.rpm);
+  const taken_at = clock(work.day, work.minutes);
+  const broken = chance.chance(0.0015) ? chance.whole(1, pump.elements.length) : null;
+  const values = pump.elements.map((element, i) => {
+    const true_mm3 = delivery(pump, element, setting.rack, setting.rpm);
+    const volume_cm3 = catchDraw(true_mm3, strokes, setting, factor, chance);
+    const value = nearest((1000 * volume_cm3) / strokes, 10);
+    if (broken !== i + 1) {
+      work.rows.draws.push({
+        job_id,
+        run,
+        test_point: point.plan.name,
+        repeat,
+        element: i + 1,
+        volume_cm3,
+        strokes,
+        ...setting.read,
+        stated_mm3_per_stroke: technician.writes_delivery ? writtenDown(work, value) : null,
+        taken_at,
+        instrument_id: bench.graduates,
+      });
+    }
+    return value;
+  });
+  return { values, inWindow: setting.inWindow, whole: broken === null };
+}
+
+/** Draws as received until `wanted` draws count in every element, however often that takes. */
+export function drawSteadily(work: Work, point: SheetPoint, wanted: number): void {
+  let counted = 0;
+  for (let repeat = 1; counted < wanted; repeat += 1) {
+    const { inWindow, whole } = drawOnce(work, 0, point, repeat);
+    if (inWindow && whole) counted += 1;
+  }
+}
+
+function draw(work: Work, run: number, point: SheetPoint): Drawn {
+  const { pump, chance } = work;
   const counted: number[][] = [];
   const wanted = ['base', 'full'].includes(point.plan.purpose) && run > 0 && chance.chance(0.75) ? 2 : 1;
   for (let repeat = 1; repeat <= 4; repeat += 1) {
-    const setting = setBench(point, work.day, chance);
-    spend(work, 3 + strokes / point.plan.rpm);
-    const taken_at = clock(work.day, work.minutes);
-    const broken = chance.chance(0.0015) ? chance.whole(1, pump.elements.length) : null;
-    const values = pump.elements.map((element, i) => {
-      const true_mm3 = delivery(pump, element, setting.rack, setting.rpm);
-      const volume_cm3 = catchDraw(true_mm3, strokes, setting, factor, chance);
-      const value = nearest((1000 * volume_cm3) / strokes, 10);
-      if (broken !== i + 1) {
-        work.rows.draws.push({
-          job_id,
-          run,
-          test_point: point.plan.name,
-          repeat,
-          element: i + 1,
-          volume_cm3,
-          strokes,
-          ...setting.read,
-          stated_mm3_per_stroke: technician.writes_delivery ? writtenDown(work, value) : null,
-          taken_at,
-          instrument_id: bench.graduates,
-        });
-      }
-      return value;
-    });
-    if (setting.inWindow) counted.push(values);
+    const { values, inWindow } = drawOnce(work, run, point, repeat);
+    if (inWindow) counted.push(values);
     // One draw in eight that did not count is left at that.
-    if (counted.length >= wanted || (!setting.inWindow && chance.chance(0.12))) break;
+    if (counted.length >= wanted || (!inWindow && chance.chance(0.12))) break;
   }
   const deliveries =
     counted.length === 0 ? null : pump.elements.map((_, i) => mean(counted.map((values) => values[i] ?? 0)));

@@ -9,7 +9,7 @@ const usage = `Usage: npx tsx data-demo/generate.ts [--jobs 2500] [--seed 1] [--
                                         [--sound]
 
 Writes OUT/log (Parquet: the whole log), OUT/csv (CSV: the whole log, where asked for), OUT/year (CSV: the latest year)
-and OUT/truths.json (what was planted in it; with --sound nothing is).`;
+and OUT/truths.json (what was planted in it; with --sound nothing is). Rounds of the benches come on top of --jobs.`;
 
 const flags = z.object({
   jobs: z.coerce.number().int().min(1).max(1_000_000),

@@ -66,7 +66,10 @@ export class Ledger {
   }
 }
 
-/** The jobs' rows piece by piece, with what was spoilt in them for typed files and for text. */
+/**
+ * The jobs' rows piece by piece, with what was spoilt in them for typed files and for text. Rounds of the benches come last and stay clean:
+ * whoever compares benches takes care, and the rows before them are the same with or without.
+ */
 export function* spoiledChunks(
   simulation: Simulation,
   seed: number,
@@ -78,6 +81,10 @@ export function* spoiledChunks(
     const typed = mess === false ? unspoilt(chunk) : spoilTyped(chunk, dice(seed, streams.mess, n));
     const text = () => (mess === 'text' ? spoilText(typed, dice(seed, streams.textMess, n)) : typed);
     yield { typed, text, latestYear: chunk.latestYear };
+  }
+  for (const round of simulation.rounds()) {
+    const clean = unspoilt(round);
+    yield { typed: clean, text: () => clean, latestYear: round.latestYear };
   }
 }
 

@@ -30,7 +30,7 @@ function mix(parts: readonly number[]): number {
 }
 
 /** The streams of chance: one each, so that a change in one part of the simulation leaves the others alone. */
-export const streams = { pump: 1, job: 2, mess: 3, gauges: 4, textMess: 5 } as const;
+export const streams = { pump: 1, job: 2, mess: 3, gauges: 4, textMess: 5, round: 6 } as const;
 
 /** A stream of its own for each combination of numbers. */
 export function dice(...parts: readonly number[]): Dice {

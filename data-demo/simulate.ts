@@ -4,10 +4,12 @@ import { doJob } from './job';
 import { models } from './models';
 import { newPump, runFor, type Pump } from './pump';
 import { dice, streams } from './random';
+import { roundsOf } from './round';
 import { emptyJobRows, type CleanRows, type JobTable } from './rows';
 import { OLD_FLEET_BRANCH, openShop, type Shop } from './shop';
 
 export interface SimulationOptions {
+  /** Jobs that pumps came in for; those of the rounds of the benches are besides. */
   readonly jobs: number;
   readonly seed: number;
   /** Whether the planted faults are in; without them the shop is sound. */
@@ -24,6 +26,8 @@ export interface Simulation {
   readonly shop: Shop;
   readonly faults: Faults;
   readonly chunks: () => Generator<Chunk>;
+  /** The rounds of the reference pumps, a chunk each. */
+  readonly rounds: () => Generator<Chunk>;
 }
 
 const CHUNK = 500;
@@ -80,13 +84,13 @@ class Returns {
 export function simulate({ jobs, seed, faults: planted = true }: SimulationOptions): Simulation {
   const shop = openShop(jobs, seed, planted);
   const faults = new Faults(planted, shop);
+  const width = Math.max(5, String(jobs).length);
 
   function* chunks(): Generator<Chunk> {
     const returns = new Returns();
     let pumps = 0;
     let rows = emptyJobRows();
     let latestYear = false;
-    const width = Math.max(5, String(jobs).length);
     for (let k = 0; k < jobs; k += 1) {
       const received = dayOfJob(k, jobs);
       const nowLatest = received >= LATEST_YEAR_STARTS;
@@ -113,7 +117,7 @@ export function simulate({ jobs, seed, faults: planted = true }: SimulationOptio
     yield { rows, latestYear };
   }
 
-  return { shop, faults, chunks };
+  return { shop, faults, chunks, rounds: () => roundsOf(shop, faults, jobs, seed, width) };
 }
 
 function firstSeen(shop: Shop, faults: Faults, number: number, day: number, seed: number): Pump {

@@ -1,12 +1,12 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import { ROUND_DAYS } from '../../lib/store/benchRounds';
 import {
   benchStudy,
   FEWEST_PUMPS,
   FEWEST_REPEATED,
   repeatStudy,
-  ROUND_DAYS,
   type BenchStudy,
   type RepeatStudy,
 } from '../../lib/store/questions/gaugeStudy';

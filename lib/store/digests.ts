@@ -1,3 +1,5 @@
+import { adjustedIn } from './benchRounds';
+
 /**
  * What pages ask of all readings together, told once a job when its results are stored: so that a change of filter reads a few
  * rows a job and not every draw. They say nothing that readings and results do not.
@@ -45,9 +47,6 @@ export const DIGEST_TABLES = [
     join retention_baselines b on b.spec_no = j.spec_no and b.low_point = r.low_point and b.rated_point = r.rated_point;`,
 ] as const;
 
-const changed = (after: string, before: string): string =>
-  `(isfinite(${after}) and isfinite(${before}) and ${after} <> ${before})`;
-
 /** The statements that digest one batch, its readings laid out in due_* and its results stored. */
 export function digestsOf(batch: number): readonly string[] {
   const due = (name: string): string => `(select * from due_${name} where batch = ${batch})`;
@@ -90,9 +89,7 @@ export function digestsOf(batch: number): readonly string[] {
         from round window w as (partition by job_no, point order by run, repeat)),
       told as (select job_no, count(*) as rounds, count(*) filter (where again) as again,
         count(*) filter (where again and called_for) as called_for from placed group by job_no),
-      adjusted as (select job_no from ${due('shims')} where ${changed('after_mm', 'before_mm')}
-          or ${changed('after_second_mm', 'before_second_mm')}
-        union select job_no from ${due('barrels')} where rotation_deg <> 0)
+      adjusted as (${adjustedIn(due('shims'), due('barrels'))})
       select d.job_no, coalesce(t.rounds, 0), coalesce(t.again, 0), coalesce(t.called_for, 0), a.job_no is not null
       from due d left join told t using (job_no) left join adjusted a using (job_no) where d.batch = ${batch}`,
     'drop table counting',

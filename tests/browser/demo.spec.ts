@@ -77,6 +77,6 @@ test('the opening page tells the jobs and the rows set aside while it still reca
   await openDemo(page);
   const first = await page.evaluate(() => (window as unknown as { first: { lead: string; busy: boolean } }).first);
   expect(first.busy).toBe(true);
-  expect(first.lead).toMatch(/^2\s497\sjobs on .*follow once every job is recalculated/);
+  expect(first.lead).toMatch(/^2\s533\sjobs on .*follow once every job is recalculated/);
   await expect(page.getByRole('region', { name: 'Set aside' })).toBeVisible();
 });

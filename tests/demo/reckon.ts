@@ -1,24 +1,33 @@
 import { emptyJobRows, jobTables, type CleanRows, type JobTable, type Rows } from '../../data-demo/rows';
 import { sheetRows, sheets } from '../../data-demo/sheets';
-import { simulate, type Simulation, type SimulationOptions } from '../../data-demo/simulate';
+import { simulate, type Chunk, type Simulation, type SimulationOptions } from '../../data-demo/simulate';
 
 /** Plain sums over the rows of a log, made of nothing but what the rows say. */
 
 export interface Collected {
   readonly simulation: Simulation;
   readonly rows: CleanRows<JobTable>;
+  /** Those of the rounds of the benches, which are beside them. */
+  readonly rounds: CleanRows<JobTable>;
   readonly jobs: ReadonlyMap<string, Rows['jobs']>;
 }
 
-export function collect(options: SimulationOptions): Collected {
-  const simulation = simulate(options);
+/** The rows of several pieces, table by table. */
+export function together(chunks: Iterable<Chunk>): CleanRows<JobTable> {
   const rows = emptyJobRows();
   const append = <T extends JobTable>(table: T, more: readonly CleanRows<JobTable>[T][number][]) => {
     const held: CleanRows<JobTable>[T][number][] = rows[table];
     for (const row of more) held.push(row);
   };
-  for (const chunk of simulation.chunks()) for (const table of jobTables) append(table, chunk.rows[table]);
-  return { simulation, rows, jobs: new Map(rows.jobs.map((job) => [job.job_id, job])) };
+  for (const chunk of chunks) for (const table of jobTables) append(table, chunk.rows[table]);
+  return rows;
+}
+
+export function collect(options: SimulationOptions): Collected {
+  const simulation = simulate(options);
+  const rows = together(simulation.chunks());
+  const rounds = together(simulation.rounds());
+  return { simulation, rows, rounds, jobs: new Map([...rows.jobs, ...rounds.jobs].map((job) => [job.job_id, job])) };
 }
 
 const { specs, test_points } = sheetRows(sheets);

@@ -9,9 +9,8 @@ import { question } from '../question';
 import { namesIn, namesOf, numbersIn, numbersOf } from './returnVisits';
 import { maybeReal, maybeText } from './rows';
 
-/** Pumps that a study of benches needs (ours; ten are common practice), and the days within which each went round. */
+/** Pumps that a study of benches needs (ours; ten are common practice). */
 export const FEWEST_PUMPS = 5;
-export const ROUND_DAYS = 30;
 /** Jobs with a repeat that the scatter within jobs needs (ours). */
 export const FEWEST_REPEATED = 10;
 
@@ -50,29 +49,17 @@ const studyRow = z
   });
 
 /**
- * A study of benches, where the log holds one: pumps that were only tested, nothing set and nothing fitted, on two benches or
- * more within a month. Readings are whole draws at the base point [percent from the middle of the band]. One row.
+ * A study of benches, where the log holds one: pumps that went round two of the picked benches or more. Readings are whole draws
+ * at the base point [percent from the middle of the band]. A pump that goes round again counts as another one. One row.
  */
 export const benchStudy = question<Filters, BenchStudy>(
   'benchStudy',
   studyRow,
   filterValues,
   `with ${PICKED_JOBS},
-  tested as (
-    select p.job_no, p.pump_serial, p.bench_id, p.received_on,
-      p.received_on - lag(p.received_on) over (partition by p.pump_serial order by p.received_on, p.job_no) as gap
-    from picked p join job_digests a using (job_no)
-    where p.work_type = 'test' and p.bench_id is not null and not a.adjusted and not p.with_parts
-  ), tour as (
-    select *, count(*) filter (where gap is null or gap > ${ROUND_DAYS}) over (partition by pump_serial order by received_on, job_no) as no
-    from tested
-  ), untouched as (
-    select t.*, j.job_no is null as free from tour t left join (select distinct a.job_no from tour a join jobs o
-        on o.pump_serial = a.pump_serial and o.work_type <> 'test'
-        and o.received_on between a.received_on - ${ROUND_DAYS} and a.received_on + ${ROUND_DAYS}) j using (job_no)
-  ), reading as (
-    select u.pump_serial || chr(30) || u.no::varchar as pump, u.bench_id, w.percent, u.received_on, u.job_no, w.run, w.repeat
-    from untouched u join whole_draws w using (job_no) where u.free
+  reading as (
+    select b.pump, p.bench_id, w.percent, p.received_on, p.job_no, w.run, w.repeat
+    from bench_rounds b join picked p using (job_no) join whole_draws w using (job_no)
   ), crossed as (
     select * from reading semi join (select pump from reading group by pump having count(distinct bench_id) >= 2) b using (pump)
   ), ordered as (select *, row_number() over (order by job_no, run, repeat) as place from crossed)

@@ -70,7 +70,7 @@ const JOBS = `with ${STAGE_FAILS},
   visits as (
     select job_no, coalesce(finished_on, received_on) as left_on,
       lead(received_on) over (partition by pump_serial order by received_on, job_no) as next_on
-    from jobs
+    from job_cards where not in_round
   ),
   last as (select max(received_on) as day from jobs),
   based as (
@@ -89,7 +89,7 @@ const JOBS = `with ${STAGE_FAILS},
     coalesce(r.no, -1)::integer as branch, coalesce(t.no, -1)::integer as technician, coalesce(g.no, -1)::integer as gauge,
     coalesce(k.no, -1)::integer as batch, coalesce(f.fails_0, -1)::integer as timing_fails, coalesce(f.fails_1, -1)::integer as point_fails,
     coalesce(f.fails_2, -1)::integer as governor_fails,
-    (case when l.day <= v.left_on + ${EARLY_DAYS} then -1
+    (case when v.job_no is null or l.day <= v.left_on + ${EARLY_DAYS} then -1
       when v.next_on <= v.left_on + ${EARLY_DAYS} then 1 else 0 end)::integer as returns,
     ${yesNo('coalesce(x.wrong_way, false)', 's.job_no is not null')} as wrong_way,
     ${yesNo('coalesce(x.superseded, false)', 'true')} as superseded,

@@ -11,6 +11,9 @@ import { LIGHT_POINTS } from './visitScatter';
 
 const NO_READING = `'nan'::double`;
 
+/** The jobs that a quote may rest on. Nobody asks for a round of the benches, and its cards tell neither hours nor parts. */
+const PAST = '(select * from job_cards where not in_round)';
+
 /** Written with other capitals or blanks a complaint is the same complaint. */
 const COMPLAINT = `nullif(lower(trim(complaint)), '')`;
 
@@ -28,11 +31,11 @@ const named: readonly Named[] = ['model', 'work', 'complaint', 'branch', 'curren
 
 const numberOf = (kind: Named): string =>
   `select name, (row_number() over (order by name) - 1)::integer as no
-    from (select distinct ${sources[kind]} as name from jobs) where name is not null`;
+    from (select distinct ${sources[kind]} as name from ${PAST}) where name is not null`;
 
 /** The names by kind, in the order of their numbers. */
 export const QUOTE_NAMES = `select * from (
-    select 'job' as kind, job_id as name, (row_number() over (order by job_no) - 1)::integer as no from jobs
+    select 'job' as kind, job_id as name, (row_number() over (order by job_no) - 1)::integer as no from ${PAST}
     ${named.map((kind) => `union all select '${kind}', name, no from (${numberOf(kind)})`).join('\n    ')}
   ) order by kind, no`;
 export const quoteName = z.object({ kind: z.enum(quoteNames), name: text, no: int });
@@ -73,7 +76,7 @@ export const QUOTE_HISTORY = `with ${LIGHT_POINTS},
     ${told('p.barrels', 'p.job_no is not null or j.parts_cost is not null')} as new_barrels,
     ${told('p.camshaft', 'p.job_no is not null or j.parts_cost is not null')} as camshaft,
     ${told('r.last_run >= 2', 'r.job_no is not null')} as rerun
-  from (select *, ${named.map((kind) => `${sources[kind]} as named_${kind}`).join(', ')} from jobs) j
+  from (select *, ${named.map((kind) => `${sources[kind]} as named_${kind}`).join(', ')} from ${PAST}) j
   join specs s on s.spec_no = j.spec_no
   ${named.map((kind) => `left join (${numberOf(kind)}) n_${kind} on n_${kind}.name = j.named_${kind}`).join('\n  ')}
   left join fitted_parts p on p.job_no = j.job_no
