@@ -1,5 +1,3 @@
-import type { SearchOptions } from '../../lib/find/search';
-import type { SearchAnswer } from '../../lib/find/types';
 import { sentences } from '../../lib/keep/sentences';
 import type { LogFile } from '../../lib/log/inspect';
 import type { Mapping } from '../../lib/log/mapping/mapping';
@@ -26,11 +24,6 @@ import {
 import { keeper } from './keeper';
 import type { Started } from './start';
 import type { LoadReport, LogSnapshot, LogState } from './states';
-
-interface SearchHooks {
-  readonly signal: AbortSignal;
-  readonly onProgress: (progress: { readonly done: number; readonly of: number }) => void;
-}
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
@@ -101,20 +94,6 @@ class LogSession {
       this.open().then(({ asking }) => asking.rows(sql, params)),
     );
   }
-
-  /** Plans a statement that a page may ask next. */
-  foresee = async (sql: string): Promise<void> => (await this.open()).asking.foresee(sql);
-
-  /** Searches the log for recurring faults, in the engine's worker. */
-  search = async (options: SearchOptions, { signal, onProgress }: SearchHooks): Promise<SearchAnswer> => {
-    const [{ asking, bench }, { searchLog }] = await Promise.all([this.open(), import('../../lib/store/search')]);
-    return searchLog(asking, bench, options, {
-      signal,
-      onProgress: ({ done, total }) => {
-        onProgress({ done, of: total });
-      },
-    });
-  };
 
   /** The database and the engine's worker, for what a page has worked out of the whole log. */
   workers = async (): Promise<Pick<Started, 'asking' | 'bench'>> => this.open();

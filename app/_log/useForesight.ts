@@ -18,6 +18,9 @@ export function useForesight(answered: boolean, foreseen: Foreseen): void {
     if (!answered) return;
     // What can't be got ready now is told when it is needed.
     void foreseen.part?.().catch(() => undefined);
-    for (const { sql } of foreseen.questions) void session.foresee(sql).catch(() => undefined);
+    void session.workers().then(
+      ({ asking }) => Promise.allSettled(foreseen.questions.map(({ sql }) => asking.foresee(sql))),
+      () => undefined,
+    );
   }, [answered, foreseen]);
 }

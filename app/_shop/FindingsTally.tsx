@@ -41,7 +41,7 @@ export function FindingsTally({
             <p>
               {counted(rows.length, 'kind')} of disagreement in {counted(jobs, 'job')}; choose one to see its jobs.
             </p>
-            <Sheet caption="Findings" hideCaption columns={columns} rows={rows} rowKey={(row) => row.finding} />
+            <Sheet caption="Findings" hideCaption tall columns={columns} rows={rows} rowKey={(row) => row.finding} />
           </>
         )}
       </Answer>

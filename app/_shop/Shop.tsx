@@ -24,7 +24,8 @@ function Summary({ shop, calculating }: { shop: ShopSummary; calculating: boolea
   return (
     <p className="lead">
       {counted(shop.jobs, 'job')} on {counted(shop.serials, 'pump')} of {counted(shop.models, 'model')}, received{' '}
-      {day(shop.first_day)} to {day(shop.last_day)}.{' '}
+      {day(shop.first_day)}
+      {shop.last_day === shop.first_day ? '' : ` to ${day(shop.last_day)}`}.{' '}
       {shop.calculated < shop.jobs && calculating ? (
         <>The first-pass rates follow once every job is recalculated.</>
       ) : shop.calculated < shop.jobs ? (

@@ -14,7 +14,7 @@ const columns: readonly SheetColumn<GaugeDue>[] = [
   { label: logLabel('instruments', 'due_on'), cell: (row) => day(row.due_on), number: true },
   {
     label: terms.daysOver,
-    cell: ({ days_over: over }) => (over === null ? NO_FIGURE : over < 0 ? `−${count(-over)}` : count(over)),
+    cell: ({ days_over: over }) => (over === null ? NO_FIGURE : over > 0 ? `${count(over)} past` : count(-over)),
     number: true,
   },
   { label: terms.gaugeStanding, cell: (row) => row.standing },

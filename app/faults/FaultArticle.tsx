@@ -3,7 +3,7 @@
 import Link from 'next/link';
 import { useEffect, useRef, type ReactElement } from 'react';
 import type { Found } from '../../lib/find/types';
-import { costWords, headline, howSure, otherWords, sinceWords } from '../../lib/words/faults';
+import { behindWords, costWords, headline, howSure, otherWords, sinceWords } from '../../lib/words/faults';
 import { count, counted } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
 import { later } from '../_shell/later';
@@ -51,6 +51,7 @@ export function FaultArticle({ found, comparisons, technicians, matching, chosen
     head.current?.focus({ preventScroll: true });
     head.current?.closest('article')?.scrollIntoView({ block: 'start' });
   }, [chosen]);
+  const behind = behindWords(found);
   const id = articleId(found);
   const headId = `${id}-head`;
   return (
@@ -90,6 +91,7 @@ export function FaultArticle({ found, comparisons, technicians, matching, chosen
             </Link>
             <CopyLink path={faultAddress(found, technicians)} />
           </div>
+          {behind === '' ? null : <p className="quiet small">{behind}</p>}
           {matching === null ? null : (
             <p className="quiet small">
               {matching === 0 ? 'None' : count(matching)} of them {matching === 1 ? 'matches' : 'match'} the filters.

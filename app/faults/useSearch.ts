@@ -76,10 +76,14 @@ class OneSearch {
       if (this.stop === stop) this.tell(state);
     };
     try {
-      const answer = await session.search(this.options, {
+      const [{ asking, bench }, { searchLog }] = await Promise.all([
+        session.workers(),
+        import('../../lib/store/search'),
+      ]);
+      const answer = await searchLog(asking, bench, this.options, {
         signal: stop.signal,
-        onProgress: (progress) => {
-          tell({ ...UNSEARCHED, progress });
+        onProgress: ({ done, total }) => {
+          tell({ ...UNSEARCHED, progress: { done, of: total } });
         },
       });
       tell({ ...UNSEARCHED, answer });

@@ -2,6 +2,8 @@
 
 import type { ReactElement } from 'react';
 import type { VerdictWord } from '../../lib/charts/verdictMark';
+import { besideFindings, readinessOf } from '../../lib/report/many/readiness';
+import { amongAll, auditQueue } from '../../lib/store/questions/auditQueue';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import {
   jobFindingRows,
@@ -64,10 +66,22 @@ function FindingLine({ row, evidence }: { row: JobFinding; evidence: readonly Fi
 export function Findings({ id, card }: { id: string; card: JobCard }): ReactElement {
   const asked = useAsk(jobFindings, { id });
   const evidence = useAsk(jobFindingRows, { id });
+  const queued = useAsk(auditQueue, amongAll([id])).rows?.find(({ job_id }) => job_id === id);
+  const beside = queued === undefined ? [] : besideFindings(readinessOf(queued));
   return (
     <section className="section" aria-labelledby="findings">
       <h2 id="findings">What stands against the proof</h2>
-      <p>{proofSentence(card.breaking, card.weakening)}</p>
+      <p>{proofSentence(card.breaking, card.weakening, beside.length > 0)}</p>
+      {beside.length === 0 ? null : (
+        <ul className="findings" aria-label="What else stands against it">
+          {beside.map(({ code, severity, says }) => (
+            <li key={code}>
+              <Severity severity={severity} />
+              <p>{says}</p>
+            </li>
+          ))}
+        </ul>
+      )}
       {asked.rows?.length === 0 ? null : (
         <Answer asked={asked} none="Nothing in this job disagrees.">
           {(rows) => (

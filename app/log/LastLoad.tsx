@@ -62,8 +62,10 @@ export function LastLoad({ report, onResume, onMap }: Props): ReactElement {
       {report.foreign.length === 0 ? null : (
         <>
           <p>
-            {report.foreign.length === 1 ? 'A sheet has' : `${count(report.foreign.length)} sheets have`} columns of its
-            own. Say once what they stand for, and files like it are read from then on.
+            {report.foreign.length === 1
+              ? 'A sheet has columns of its own.'
+              : `${count(report.foreign.length)} sheets have columns of their own.`}{' '}
+            Say once what they stand for, and files like it are read from then on.
           </p>
           <div className="row">
             {report.foreign.map((file, i) => (

@@ -7,13 +7,14 @@ import { terms } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { bytesAsText } from './StorageMeter';
 import { UndoLoad } from './UndoLoad';
 
 const columns: readonly SheetColumn<Source>[] = [
   { label: terms.file, cell: (row) => row.file },
   { label: terms.table, cell: (row) => row.log_table },
   { label: terms.fileFormat, cell: (row) => row.format },
-  { label: terms.fileSize, cell: (row) => `${count(Math.ceil(row.bytes / 1000))}\u00a0kB`, number: true },
+  { label: terms.fileSize, cell: (row) => bytesAsText(row.bytes), number: true },
   { label: terms.rowsRead, cell: (row) => <data value={row.rows_read}>{count(row.rows_read)}</data>, number: true },
   {
     label: terms.accepted,

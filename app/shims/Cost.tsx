@@ -52,7 +52,7 @@ function RateFields({ rate }: { rate: HourRate }): ReactElement {
         <input
           type="text"
           maxLength={3}
-          size={5}
+          size={10}
           placeholder="three letters"
           defaultValue={rate.currency}
           onChange={(event) => {

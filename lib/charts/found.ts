@@ -114,7 +114,7 @@ function sideMarks(sides: readonly FoundSide[], style: FoundStyle, at: Record<st
 
 const MARGIN_RIGHT = 16;
 const marginLeft = (sides: readonly FoundSide[], room: Room): number =>
-  Math.min(besideAxis(names(sides)), Math.round(room.width * 0.4));
+  Math.min(besideAxis(names(sides)), Math.round(room.width * 0.5));
 
 /** The label under the axis: one that is longer than the axis ends where the axis ends, and begins under the names. */
 const underAxis = (label: string, sides: readonly FoundSide[], room: Room): Plot.ScaleOptions => ({

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Question, SqlValue } from '../store/question';
-import { auditQueue } from '../store/questions/auditQueue';
+import { amongAll, auditQueue } from '../store/questions/auditQueue';
 import { jobExcluded } from '../store/questions/jobExcluded';
 import { jobFindingRows, jobFindings } from '../store/questions/jobFindings';
 import { jobGauges } from '../store/questions/jobGauges';
@@ -16,11 +16,6 @@ import { summaryOf } from './summary';
 export type Ask = (sql: string, params: readonly SqlValue[]) => Promise<readonly unknown[]>;
 
 type OfJob<R> = Question<{ readonly id: string }, R>;
-
-const EVERY_JOB = {
-  ...{ from: null, to: null, model: null, work: null, bench: null },
-  ...{ warranty: false, serial: null },
-} as const;
 
 /** The record of one job of the log, all jobs being worked out; null where the log has no such job. */
 export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | null> {
@@ -39,7 +34,7 @@ export async function buildRecord(ask: Ask, id: string): Promise<AuditRecord | n
   if (card === undefined) return null;
   const [queued] = z
     .array(auditQueue.row)
-    .parse(await ask(auditQueue.sql, auditQueue.params({ ...EVERY_JOB, among: [id] })))
+    .parse(await ask(auditQueue.sql, auditQueue.params(amongAll([id]))))
     .filter((each) => each.job_id === id);
   const record = assemble({
     card,

@@ -161,6 +161,16 @@ const sideWords = (measure: Measure, side: Side, write: Writer): string => {
   return `${measured(measure, side.value, write)}${middle} (${range}) of ${counted(side.n, noun)}`;
 };
 
+/** Which jobs the list behind a finding holds, where that is not just those that were compared; empty where it is. */
+export function behindWords({ measure, where, group, jobs }: Found): string {
+  const form = measureForms[measure];
+  if (where.at(-1)?.factor === 'element') return 'Those in which the element is off by more than matters.';
+  if (form.kind === 'share') return jobs.length === group.n ? '' : 'Those in which it happened.';
+  const alone = jobs.length - group.n;
+  if (form.noun !== 'job' || alone <= 0) return '';
+  return `${count(alone)} of them had no job alike to be compared with.`;
+}
+
 /** n, intervals and p in plain words. */
 export function howSure(found: Found, comparisons: number, write: Writer): string {
   const { measure, group, rest, adjusted } = found;

@@ -430,9 +430,10 @@ export function findingSays(finding: FindingWord, write: Writer): string {
   return length === undefined ? says : says.replace(length[0], write.figure(length[1], 'shim'));
 }
 
-/** What stands against the proof, in one sentence. */
-export function proofSentence(breaking: number, weakening: number): string {
-  if (breaking === 0 && weakening === 0) return 'No finding breaks or weakens the proof.';
+/** What stands against the proof: the findings counted, and whether there is more than findings. */
+export function proofSentence(breaking: number, weakening: number, more = false): string {
+  const rest = more ? ' Something else stands against it, as listed below.' : '';
+  if (breaking === 0 && weakening === 0) return `No finding breaks or weakens the proof.${rest}`;
   const parts = [
     ...(breaking === 0 ? [] : [`${counted(breaking, 'finding')} ${breaking === 1 ? 'breaks' : 'break'} the proof`]),
     ...(weakening === 0
@@ -441,7 +442,7 @@ export function proofSentence(breaking: number, weakening: number): string {
           `${counted(weakening, 'finding')} ${weakening === 1 ? 'weakens' : 'weaken'} ${breaking === 0 ? 'the proof' : 'it'}`,
         ]),
   ];
-  return `${capital(listed(parts))}.`;
+  return `${capital(listed(parts))}.${rest}`;
 }
 
 /** An equivalent clearance on the radius, which is an upper bound. */

@@ -235,9 +235,9 @@ export const terms = {
   scatterSize: term('standard deviation', 'standard', 'In percent of the delivery.', 'percent'),
   lastCalibrated: term('last calibrated', 'trade', "The newest calibration on or before the log's last day."),
   daysOver: term(
-    'days past',
+    'days to the date',
     'ours',
-    "Days from the date due to the log's last day; minus where it is still to come.",
+    "Days from the log's last day to the date due; past where that day lies behind it.",
     'count',
   ),
   gaugeStanding: term('stands', 'ours', "How the gauge stands on the log's last day."),
@@ -267,9 +267,9 @@ export const terms = {
   // Why a row was set aside
   format: term('not readable', 'ours', 'A cell is missing, is no number or date, or is beyond what is plausible.'),
   reference: term(
-    'pointing nowhere',
+    'not fitting',
     'ours',
-    'The row names a job, a specification or an element that the log does not have.',
+    'The row names a job, a specification or an element that the log does not have, or its cells contradict each other.',
   ),
   repeat: term('there already', 'ours', 'The same row again, word for word.'),
   replaced: term('replaced', 'ours', 'An older row for which a newer one with the same key came in.'),
@@ -289,7 +289,7 @@ export const terms = {
   file: term('File', 'ours', 'The file as it was named when it was loaded.'),
   table: term('Table', 'ours', 'The table of the log that the columns of a file belong to.'),
   fileFormat: term('Format', 'ours', 'CSV or Parquet.'),
-  fileSize: term('Size', 'standard', 'In kilobytes of 1000 bytes.'),
+  fileSize: term('Size', 'standard', 'In bytes, or in kilobytes or megabytes: thousands or millions of bytes.'),
   rowsRead: term('Read', 'ours', 'Rows read from the file: accepted and set aside together.', 'count'),
   remark: term('Remark', 'ours', 'Why a file was refused, or what else there is to say of it.'),
   loaded: term('Loaded', 'ours', 'When the file was taken into the log.'),

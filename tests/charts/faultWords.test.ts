@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { couldBeSeen, smallestSeen } from '../../lib/find/seen';
 import { measures, type Found, type Measure } from '../../lib/find/types';
 import {
+  behindWords,
   costWords,
   dearest,
   headline,
@@ -33,6 +34,17 @@ describe('a finding in one sentence', () => {
       'Heron at Saltmarsh: the work goes by a superseded revision in 17 % of jobs, 0 % in the rest.',
     );
     expect(said(backEarly)).toBe('Complaint “smokes”: the pump comes back early in 30 % of jobs, 9 % in the rest.');
+  });
+
+  it('says which jobs are listed behind it where these are not just those compared', () => {
+    const jobs = Array.from({ length: 346 }, (_, i) => i);
+    const compared = { ...benchReadsHigh, group: { ...benchReadsHigh.group, n: 340 } };
+    expect(behindWords({ ...compared, jobs })).toBe('6 of them had no job alike to be compared with.');
+    expect(behindWords({ ...compared, jobs: jobs.slice(0, 340) })).toBe('');
+    expect(behindWords(closesLate)).toBe('Those in which the element is off by more than matters.');
+    expect(behindWords({ ...oldRevision, group: { ...oldRevision.group, n: 32 }, jobs: jobs.slice(0, 28) })).toBe(
+      'Those in which it happened.',
+    );
   });
 
   it('turns with the sign of the difference, and never shows one beside the word', () => {

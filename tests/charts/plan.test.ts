@@ -218,6 +218,10 @@ describe('verdicts, findings and clearances in words', () => {
     expect(read(proofSentence(2, 1))).toBe('2 findings break the proof and 1 finding weakens it.');
     expect(read(proofSentence(0, 1))).toBe('1 finding weakens the proof.');
     expect(read(proofSentence(0, 0))).toBe('No finding breaks or weakens the proof.');
+    expect(read(proofSentence(0, 0, true))).toBe(
+      'No finding breaks or weakens the proof. Something else stands against it, as listed below.',
+    );
+    expect(read(proofSentence(1, 0, true))).toContain('Something else stands against it');
   });
   it('give a clearance as an upper bound and a screw its own verbs', () => {
     expect(read(clearanceWords(3.14, inLogUnits))).toBe('at most 3.1 µm');

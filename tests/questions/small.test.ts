@@ -23,6 +23,7 @@ import { latestShimChanges } from '../../lib/store/questions/latestShimChanges';
 import { phaseErrorsByModel } from '../../lib/store/questions/phaseErrorsByModel';
 import { pickedJobs } from '../../lib/store/questions/pickedJobs';
 import { retentionByModel } from '../../lib/store/questions/retentionByModel';
+import { shimChangesByModel } from '../../lib/store/questions/shimChangesByModel';
 import { shimChangesByQuarter } from '../../lib/store/questions/shimChangesByQuarter';
 import { setAsideCounts } from '../../lib/store/questions/setAsideCounts';
 import { setAsideRows } from '../../lib/store/questions/setAsideRows';
@@ -31,7 +32,7 @@ import { sources } from '../../lib/store/questions/sources';
 import { visitReadings } from '../../lib/store/questions/visitReadings';
 import { visits } from '../../lib/store/questions/visits';
 import { logOf } from '../store/openLog';
-import { smallLog } from '../store/smallLog';
+import { appended, smallLog, smallLogWith } from '../store/smallLog';
 
 const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 const J1 = { id: 'J-1' };
@@ -254,5 +255,17 @@ describe('what the pages ask of a log small enough to reckon by hand', () => {
       { file: 'barrels.csv', row_no: 3, value: 'J-9' },
     ]);
     expect(await ask(setAsideRows, { kind: 'format', file: null })).toEqual([]);
+  });
+});
+
+describe('a stack written down twice, off in the last binary place', () => {
+  it('is no change: it is in no list and counts in no middle', async () => {
+    const log = await logOf(smallLogWith('shims.csv', appended('J-1,1,4,0.4,0.3999999999999999')));
+    const ask = async <R>({ sql, params, row }: Question<Filters & { element: null }, R>): Promise<R[]> =>
+      z.array(row).parse(await log.db.rows(sql, params({ ...ALL, element: null })));
+    expect((await ask(latestShimChanges)).map(({ element }) => element)).toEqual([3]);
+    expect((await ask(shimChangesByModel)).map(({ element }) => element)).toEqual([3]);
+    expect((await ask(shimChangesByQuarter)).map(({ element }) => element)).toEqual([3]);
+    await log.db.close();
   });
 });

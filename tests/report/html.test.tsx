@@ -59,6 +59,14 @@ describe('the record as one file', () => {
     expect(html).not.toContain('undefined');
   });
 
+  it('names no run of a stage that was never measured', async () => {
+    const made = await record(auditLogWith('governor.csv', () => 'job_id,run,check_id,speed_rpm,rack_mm\n'));
+    const stage = made.results.stages.find((row) => row.stage === 'governor');
+    expect(stage).toMatchObject({ runs: 0, as_left: 'not measured' });
+    const html = withoutRoom(htmlOf(sheetOf(made, '')));
+    expect(/<tr><td[^>]*>governor<\/td>.*?<\/tr>/.exec(html.slice(html.indexOf('Stages')))?.[0]).not.toContain('−1');
+  });
+
   it('is shown on a page in the same elements with the same words', () => {
     const sheet = sheetOf(plain, recordHash(plain));
     const page = renderToStaticMarkup(<SheetView sheet={sheet} />).replaceAll('&#x27;', '&#39;');

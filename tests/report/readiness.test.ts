@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { codes } from '../../lib/calc/layout';
 import { findingFacts } from '../../lib/calc/proof/findings';
-import { readinessOf, supplyOf, type Readiness } from '../../lib/report/many/readiness';
+import { besideFindings, readinessOf, supplyOf, type Readiness } from '../../lib/report/many/readiness';
 import { reasonCodes, reasonFacts, type ReasonCode } from '../../lib/report/many/reasons';
 import type { QueuedJob } from '../../lib/store/questions/auditQueue';
 import { clean, found, gauged, job, staged } from './jobs';
@@ -68,6 +68,16 @@ describe('readiness', () => {
         'for information': 'ready',
       }[findingFacts[finding].severity],
     );
+  });
+
+  it('tells what stands against a job beside its findings, and not what is for information', () => {
+    const left = job({
+      stages: [staged('test point', 'Base', 'out')],
+      findings: [found('split pair differs')],
+      finished_on: null,
+    });
+    expect(besideFindings(readinessOf(left)).map(({ code }) => code)).toEqual(['left out of limits']);
+    expect(besideFindings(readinessOf(clean))).toEqual([]);
   });
 
   it('has no reason that the cases above leave out', () => {

@@ -2,7 +2,7 @@ import type { Severity } from '../../calc/proof/findings';
 import { codes } from '../../calc/layout';
 import type { QueuedJob } from '../../store/questions/auditQueue';
 import { day } from '../../words/figures';
-import { reasonCodes, reasonFacts, type ReasonCode, type Supply } from './reasons';
+import { isOwn, reasonCodes, reasonFacts, type ReasonCode, type Supply } from './reasons';
 
 /** Whether the record of a job would hold before whoever decides on a claim. Ours; the rules stand in docs/audit-queue.md. */
 export const readinessStates = ['ready', 'ready with remarks', 'not ready'] as const;
@@ -180,6 +180,10 @@ export function readinessOf(job: ReadinessRows): Readiness {
   const state = has('breaks the proof') ? 'not ready' : has('weakens the proof') ? 'ready with remarks' : 'ready';
   return { state, reasons };
 }
+
+/** What bears on the state of a record and is no finding. */
+export const besideFindings = ({ reasons }: Readiness): readonly Reason[] =>
+  reasons.filter(({ code, severity }) => isOwn(code) && severity !== 'for information');
 
 /** Whether all that stands against a job can still be brought: the worst of its reasons that count; null where none counts. */
 export function supplyOf({ reasons }: Readiness): Supply | null {

@@ -94,7 +94,8 @@ export type ReasonCode = FindingWord | OwnReason;
 /** Every reason, in the order in which they are told within a severity. */
 export const reasonCodes: readonly ReasonCode[] = [...ownReasons, ...codes.finding];
 
-const isOwn = (code: ReasonCode): code is OwnReason => Object.hasOwn(own, code);
+/** Whether a reason stands beside the findings and is none of them. */
+export const isOwn = (code: string): code is OwnReason => Object.hasOwn(own, code);
 
 /** What a reason means, how bad it is, and whether it can still be mended. */
 export const reasonFacts = (code: ReasonCode): Fact =>

@@ -1,5 +1,6 @@
 import { formulas } from '../../calc/formulas/formulas';
 import { inLogUnits } from '../../words/figures';
+import { isOwn } from '../many/reasons';
 import { evidencePlace, findingFigures, findingSays, proofSentence } from '../../words/plan';
 import type { AuditRecord, Beside, Judged } from '../record';
 import { num, txt } from '../rows';
@@ -79,7 +80,7 @@ export function answers(record: AuditRecord): SheetElement {
       ['Revision worked to', marked(standings[record.specification.standing], record.specification.standing)],
       ['Result on the card', plain(record.job.stated_result)],
     ]),
-    paragraph(proofSentence(breaking, weakening)),
+    paragraph(proofSentence(breaking, weakening, ready?.reasons.some(({ code }) => isOwn(code)) ?? false)),
     ...(ready === undefined || ready.reasons.length === 0
       ? []
       : [

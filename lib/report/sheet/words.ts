@@ -126,6 +126,8 @@ export function resultColumn(of: FigureTable, name: string): SheetColumn<Row> {
   const named = NAMES[name];
   if (named !== undefined) return { head: named, cell: (row) => plain(row[name]), kind: 'free' };
   const label = resultLabel(of, name);
+  // The engine answers -1 for a stage without a run.
+  if (name === 'as_left_run') return { head: headOf(label), cell: (row) => runWord(num(row, name)), kind: 'line' };
   return {
     head: headOf(label),
     cell: (row) => asCell(row[name], label),

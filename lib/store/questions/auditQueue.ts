@@ -92,6 +92,12 @@ const DECISION = `case s.stage
       when 'cannot tell' in (t.timing_decision, t.phasing_decision) then 'cannot tell' else s.as_left end
     when 'test point' then coalesce(d.decision, s.as_left) else s.as_left end`;
 
+/** Asks of these jobs alone, whatever else is set. */
+export const amongAll = (names: readonly string[]): AuditQueueArgs => ({
+  ...{ from: null, to: null, model: null, work: null, bench: null },
+  ...{ warranty: false, serial: null, among: names },
+});
+
 /**
  * The picked jobs with all that tells whether their record would hold, newest first. Each table is read once for all jobs together; what
  * a job has several of comes in one cell.

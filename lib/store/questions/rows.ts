@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LEAST_CHANGE_MM } from '../../calc/timing/phasing';
 import { wilson } from '../../stats/wilson';
 
 /** Cells of answers. Counts are cast to INTEGER and days to VARCHAR in SQL, so that a row is plain numbers and text. */
@@ -18,6 +19,9 @@ export const yesNo = z.enum(['yes', 'no']);
 
 export type Verdict = z.infer<typeof verdict>;
 export type Answer = z.infer<typeof answer>;
+
+/** Whether a row of phasing `f` has a change of its stack: what two written stacks differ by in the last binary place is none. */
+export const CHANGED = `abs(f.made_mm) > ${LEAST_CHANGE_MM}`;
 
 /** A share with its Wilson score interval; all three are empty where nothing was counted. */
 export interface Rate {
