@@ -3,7 +3,7 @@ import { Bench } from '../../lib/store/browser/bench';
 import { Crew } from '../../lib/store/browser/crew';
 import { BrowserDatabase } from '../../lib/store/browser/database';
 import { rehearse, type Rehearsed } from '../../lib/store/browser/rehearse';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { filterChoices } from '../../lib/store/questions/filterChoices';
 import { firstPassByModel } from '../../lib/store/questions/firstPassByModel';
@@ -17,15 +17,14 @@ import { EMPTY_LOG } from '../../lib/store/tables';
 const databaseWasm = new URL('@duckdb/duckdb-wasm/dist/duckdb-eh.wasm', import.meta.url).href;
 const databaseWorker = new URL('@duckdb/duckdb-wasm/dist/duckdb-browser-eh.worker.js', import.meta.url).href;
 
-const unfiltered: Filters = { from: null, to: null, model: null, work: null, bench: null };
 const asked = <Args, Row>(question: Question<Args, Row>, args: Args): Rehearsed => ({
   sql: question.sql,
   values: question.params(args),
 });
 const firstPage: readonly Rehearsed[] = [
-  asked(shopSummary, unfiltered),
-  asked(firstPassByModel, unfiltered),
-  asked(firstPassLately, unfiltered),
+  asked(shopSummary, UNFILTERED),
+  asked(firstPassByModel, UNFILTERED),
+  asked(firstPassLately, UNFILTERED),
   asked(setAsideCounts, null),
   asked(filterChoices, null),
 ];

@@ -2,12 +2,13 @@
 
 import { usePathname } from 'next/navigation';
 import type { ReactElement } from 'react';
+import { UNFILTERED } from '../../lib/store/filters';
 import { filterChoices, type FilterChoice } from '../../lib/store/questions/filterChoices';
 import { count } from '../../lib/words/figures';
 import { logLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { useLog } from '../_log/useLog';
-import { NO_FILTERS, useFilters } from './useFilters';
+import { useFilters } from './useFilters';
 
 interface PickProps {
   readonly name: string;
@@ -126,7 +127,7 @@ function Filled(): ReactElement {
           <button
             type="button"
             onClick={() => {
-              set(NO_FILTERS);
+              set(UNFILTERED);
             }}
           >
             All jobs

@@ -16,8 +16,6 @@ const parseAsDay = createParser<string>({
 
 const parsers = { from: parseAsDay, to: parseAsDay, model: parseAsString, work: parseAsString, bench: parseAsString };
 
-export const NO_FILTERS: Filters = { from: null, to: null, model: null, work: null, bench: null };
-
 /** The filters as the URL holds them, and how to change some of them. */
 export function useFilters(): readonly [Filters, (change: Partial<Filters>) => void] {
   const [filters, set] = useQueryStates(parsers);

@@ -2,8 +2,9 @@
 
 import { parseAsBoolean, parseAsString, useQueryState } from 'nuqs';
 import type { Found } from '../../lib/find/types';
+import { UNFILTERED } from '../../lib/store/filters';
 import { useTechniciansLeftOut } from '../_shell/technicians';
-import { address, NO_FILTERS } from '../_shell/useFilters';
+import { address } from '../_shell/useFilters';
 
 /** What the addresses of the faults page and of the jobs behind a finding hold beside the filters. */
 type Keys = Readonly<Record<string, string>>;
@@ -25,7 +26,7 @@ export const faultKeys = (id: string, technicians: boolean): Keys => ({
 
 /** The address of one finding, for anyone who has the log: whatever filters are set here are not theirs. */
 export const faultAddress = ({ id }: Pick<Found, 'id'>, technicians: boolean): string =>
-  address('/faults/', NO_FILTERS, faultKeys(id, technicians));
+  address('/faults/', UNFILTERED, faultKeys(id, technicians));
 
 /** Where a link leads to a finding that the search does not find any more. */
 export const GONE =

@@ -3,7 +3,9 @@
 import Link from 'next/link';
 import { parseAsInteger, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
+import { UNFILTERED } from '../../lib/store/filters';
 import { latestShimChanges, LISTED_CHANGES, type ShimChangeRow } from '../../lib/store/questions/latestShimChanges';
+import { shimChangesByModel } from '../../lib/store/questions/shimChangesByModel';
 import { count, day } from '../../lib/words/figures';
 import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
@@ -12,13 +14,19 @@ import { Adjustment, Figure } from '../_shell/Figure';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
-const ELEMENTS = Array.from({ length: 12 }, (_, i) => i + 1);
+/** The elements of the model, or of all models, whose stacks were changed at any time. */
+function useElements(model: string | null, chosen: number | null): readonly number[] {
+  const rows = useAsk(shimChangesByModel, UNFILTERED).rows ?? [];
+  const changed = rows.filter((row) => model === null || row.pump_model === model).map((row) => row.element);
+  return [...new Set(chosen === null ? changed : [...changed, chosen])].toSorted((a, b) => a - b);
+}
 
 /** The rows behind the plots, newest first; `element` in the URL narrows them. */
 export function LatestChanges(): ReactElement {
   const [filters] = useFilters();
   const [element, setElement] = useQueryState('element', parseAsInteger);
   const asked = useAsk(latestShimChanges, { ...filters, element });
+  const elements = useElements(filters.model, element);
   const columns: readonly SheetColumn<ShimChangeRow>[] = [
     {
       label: logLabel('jobs', 'job_id'),
@@ -63,7 +71,7 @@ export function LatestChanges(): ReactElement {
           }}
         >
           <option value="">All elements</option>
-          {ELEMENTS.map((number) => (
+          {elements.map((number) => (
             <option key={number} value={number}>
               {number}
             </option>

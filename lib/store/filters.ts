@@ -9,6 +9,9 @@ export interface Filters {
   readonly bench: string | null;
 }
 
+/** All jobs of the log. */
+export const UNFILTERED: Filters = { from: null, to: null, model: null, work: null, bench: null };
+
 /**
  * What a question is narrowed to, as its placeholder's text: empty for all. Null would be of another type than the text that the
  * statement is planned for, and the database plans a statement anew, as long as it takes to answer it, whenever a type changes.

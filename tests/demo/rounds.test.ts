@@ -9,7 +9,7 @@ import { simulate } from '../../data-demo/simulate';
 import { parquetBytes } from '../../data-demo/write';
 import { openLog, type HeadlessLog } from '../../lib/headless/log';
 import type { GaugeStudy } from '../../lib/stats/gaugeAnova';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { earlyReturns } from '../../lib/store/questions/earlyReturns';
 import { benchStudy } from '../../lib/store/questions/gaugeStudy';
@@ -18,7 +18,6 @@ import { group, mean, together } from './reckon';
 
 /** The rounds of the reference pumps: what they look like, and what the study of benches makes of them. */
 
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 const roundsOf = (faults: boolean) => together(simulate({ jobs: 2500, seed: 1, faults }).rounds());
 const planted = roundsOf(true);
 
@@ -38,7 +37,7 @@ async function ask<Args, Row>(log: HeadlessLog, of: Question<Args, Row>, args: A
 }
 
 async function studyOf(log: HeadlessLog): Promise<GaugeStudy> {
-  const [found] = await ask(log, benchStudy, ALL);
+  const [found] = await ask(log, benchStudy, UNFILTERED);
   if (found?.study == null) throw new Error('There is no study');
   return found.study;
 }
@@ -132,7 +131,7 @@ describe('the study of benches', () => {
   });
 
   test('takes rounds for no returns and no past work, but a card with a complaint for both', async () => {
-    const early = async (of: HeadlessLog) => (await ask(of, earlyReturns, { ...ALL, months: 6 })).length;
+    const early = async (of: HeadlessLog) => (await ask(of, earlyReturns, { ...UNFILTERED, months: 6 })).length;
     const past = async (of: HeadlessLog) => (await of.db.rows(QUOTE_NAMES)).filter(({ kind }) => kind === 'job').length;
     expect([await early(log), await past(log)]).toEqual([0, 0]);
     const jobs = planted.jobs.map((job) => ({ ...job, complaint: 'low power' }));

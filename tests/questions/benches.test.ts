@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED, type Filters } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { benchMoves } from '../../lib/store/questions/benchMoves';
 import { benchOffsets } from '../../lib/store/questions/benchOffsets';
@@ -9,8 +9,6 @@ import { benchStudy, crossedPart, repeatStudy } from '../../lib/store/questions/
 import { repeatDraws } from '../../lib/store/questions/repeatDraws';
 import { logOf } from '../store/openLog';
 import { smallLog } from '../store/smallLog';
-
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 
 /** A whole draw at the full-load point, which is the base here: its band is 78 to 82, the middle 80 mm3 a stroke. */
 interface Drawn {
@@ -48,7 +46,7 @@ const logFiles = (cards: readonly Card[]): Record<string, string> => ({
 async function answerOf<Row>(of: Question<Filters, Row>, files: Readonly<Record<string, string>>): Promise<Row[]> {
   const log = await logOf(files);
   try {
-    return z.array(of.row).parse(await log.db.rows(of.sql, of.params(ALL)));
+    return z.array(of.row).parse(await log.db.rows(of.sql, of.params(UNFILTERED)));
   } finally {
     await log.db.close();
   }

@@ -1,18 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import { costInAll, costLines } from '../../lib/store/questions/reworkCost';
 import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
 
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
-
 async function drawsOf(files: Readonly<Record<string, string>>) {
   const log = await logOf(files);
   try {
-    const [draws] = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(ALL)));
-    const [hours] = z.array(hoursPerDraw.row).parse(await log.db.rows(hoursPerDraw.sql, hoursPerDraw.params(ALL)));
+    const [draws] = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(UNFILTERED)));
+    const [hours] = z
+      .array(hoursPerDraw.row)
+      .parse(await log.db.rows(hoursPerDraw.sql, hoursPerDraw.params(UNFILTERED)));
     return { draws, hours };
   } finally {
     await log.db.close();

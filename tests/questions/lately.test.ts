@@ -1,13 +1,11 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED, type Filters } from '../../lib/store/filters';
 import { changeBetween, firstPassLately, type ModelLately } from '../../lib/store/questions/firstPassLately';
 import { returningSerials } from '../../lib/store/questions/returningSerials';
 import { rate } from '../../lib/store/questions/rows';
 import { logOf } from '../store/openLog';
-
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 
 describe('whether a rate changed', () => {
   it('calls a change clear only where the intervals do not overlap', () => {
@@ -59,21 +57,21 @@ describe('the last twelve months of a log', () => {
   afterAll(() => log.db.close());
 
   it('end with the newest job received, whatever the day today', async () => {
-    const [heron] = await lately(ALL);
+    const [heron] = await lately(UNFILTERED);
     expect(heron).toMatchObject({ since: '2012-06-30', newest: '2013-06-30', change: 'not enough jobs to say' });
     expect(heron?.before).toMatchObject({ k: 1, n: 1 });
     expect(heron?.lately).toMatchObject({ k: 1, n: 3 });
   });
 
   it('end with the last day picked where one is', async () => {
-    const [heron] = await lately({ ...ALL, to: '2012-12-31' });
+    const [heron] = await lately({ ...UNFILTERED, to: '2012-12-31' });
     expect(heron).toMatchObject({ newest: '2012-07-01', lately: { n: 2 }, before: { n: 0 } });
   });
 
   it('know which pumps came back', async () => {
     const found = z
       .array(returningSerials.row)
-      .parse(await log.db.rows(returningSerials.sql, returningSerials.params(ALL)));
+      .parse(await log.db.rows(returningSerials.sql, returningSerials.params(UNFILTERED)));
     expect(found).toMatchObject([
       { pump_serial: 'S-A', jobs: 2, first_day: '2012-06-30', last_day: '2012-07-01', retention: null },
     ]);

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { earlyRates, earlyReturns } from '../../lib/store/questions/earlyReturns';
 import { returnHours, returnParts } from '../../lib/store/questions/returnCost';
@@ -9,8 +9,7 @@ import { MONTH_DAYS, returnCurves, returnTests } from '../../lib/store/questions
 import { logOf } from '../store/openLog';
 import { smallLog } from '../store/smallLog';
 
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
-const SIX = { ...ALL, months: 6 };
+const SIX = { ...UNFILTERED, months: 6 };
 
 const COLUMNS = [
   'job_id',
@@ -88,7 +87,7 @@ A2,0,2,270,,
   afterAll(() => log.db.close());
 
   it('count pumps still out up to the last day of the log, and no pump that has not left', async () => {
-    const [all, ...groups] = await ask(returnCurves, ALL);
+    const [all, ...groups] = await ask(returnCurves, UNFILTERED);
     // Days out: A1 31, B1 89, C1 120+, A3 79+, A2 334, B2 321+.
     expect(all).toMatchObject({ kind: 'all', n: 6, back: 3 });
     const shares = all?.steps.map(({ months, survival }) => [Math.round(months * MONTH_DAYS), survival]);
@@ -110,13 +109,13 @@ A2,0,2,270,,
   });
 
   it('are the same pumps whatever the filters say of the second job', async () => {
-    const [all] = await ask(returnCurves, { ...ALL, to: '2023-01-31' });
+    const [all] = await ask(returnCurves, { ...UNFILTERED, to: '2023-01-31' });
     expect(all).toMatchObject({ n: 1, back: 1 });
     expect(all?.median.time).toBeCloseTo(31 / MONTH_DAYS, 12);
   });
 
   it('are not compared where groups have fewer than ten jobs', async () => {
-    const tests = await ask(returnTests, ALL);
+    const tests = await ask(returnTests, UNFILTERED);
     expect(tests.map(({ kind, groups, p }) => [kind, groups, p])).toEqual([
       ['model', 0, null],
       ['work', 0, null],
@@ -131,8 +130,8 @@ A2,0,2,270,,
       { pump_model: 'Kestrel', k: 1, n: 2, unwatched: 2 },
     ]);
     // From 10 January to 10 February is a month, and a month to the day is within it.
-    expect((await ask(earlyRates, { ...ALL, months: 1 }))[0]).toMatchObject({ k: 1, n: 6 });
-    expect((await ask(earlyRates, { ...ALL, months: 12 }))[0]).toMatchObject({ k: 3, n: 3, unwatched: 3 });
+    expect((await ask(earlyRates, { ...UNFILTERED, months: 1 }))[0]).toMatchObject({ k: 1, n: 6 });
+    expect((await ask(earlyRates, { ...UNFILTERED, months: 12 }))[0]).toMatchObject({ k: 3, n: 3, unwatched: 3 });
   });
 
   it('are listed with what was found the second time', async () => {
@@ -184,7 +183,7 @@ describe('groups that come back at different paces', () => {
       ]),
     });
     try {
-      const rows = await log.db.rows(returnTests.sql, returnTests.params({ ...ALL, to: '2022-01-15' }));
+      const rows = await log.db.rows(returnTests.sql, returnTests.params({ ...UNFILTERED, to: '2022-01-15' }));
       const [model] = z.array(returnTests.row).parse(rows);
       expect(model).toMatchObject({ groups: 2, n: 20 });
       expect(model?.p).toBeLessThan(0.0001);

@@ -1,19 +1,19 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
 
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
-
 async function reworkOf(files: Readonly<Record<string, string>>) {
   const log = await logOf(files);
   try {
-    const models = z.array(reworkByModel.row).parse(await log.db.rows(reworkByModel.sql, reworkByModel.params(ALL)));
+    const models = z
+      .array(reworkByModel.row)
+      .parse(await log.db.rows(reworkByModel.sql, reworkByModel.params(UNFILTERED)));
     const [hours] = z
       .array(hoursPerBarrel.row)
-      .parse(await log.db.rows(hoursPerBarrel.sql, hoursPerBarrel.params(ALL)));
+      .parse(await log.db.rows(hoursPerBarrel.sql, hoursPerBarrel.params(UNFILTERED)));
     return { models, hours };
   } finally {
     await log.db.close();

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { jobList } from '../../lib/store/questions/jobList';
 import { technicianRates } from '../../lib/store/questions/technicianRates';
@@ -14,8 +14,6 @@ import {
 } from '../../lib/store/questions/trendPeriods';
 import { logOf } from '../store/openLog';
 import { appended, smallLog } from '../store/smallLog';
-
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 
 interface Job {
   readonly id: string;
@@ -72,7 +70,7 @@ describe('what the trends ask', () => {
   const ask = async <A, R>(question: Question<A, R>, args: A): Promise<R[]> =>
     z.array(question.row).parse(await log.db.rows(question.sql, question.params(args)));
   const trend = (series: TrendSeries, change: Partial<TrendArgs> = {}): Promise<TrendRow[]> =>
-    ask(trendPeriodsOf[series], { ...ALL, split: 'none', period: 'month', ...change });
+    ask(trendPeriodsOf[series], { ...UNFILTERED, split: 'none', period: 'month', ...change });
 
   beforeAll(async () => {
     log = await logOf(
@@ -169,20 +167,20 @@ describe('what the trends ask', () => {
   });
 
   it('names the first job on a bench, with a batch and on a later revision, after the first month of the log', async () => {
-    expect((await ask(trendEvents, ALL)).map(({ kind, name, pump_model, on }) => [kind, name, pump_model, on])).toEqual(
-      [
-        ['bench', 'B2', null, '2024-02-10'],
-        ['batch', 'S2', null, '2024-04-01'],
-        ['revision', 'B', 'Heron', '2024-04-01'],
-      ],
-    );
-    expect((await ask(trendEvents, { ...ALL, model: 'Plover' })).map(({ kind }) => kind)).toEqual(['bench']);
-    expect(await ask(trendEvents, { ...ALL, to: '2024-01-31' })).toEqual([]);
+    expect(
+      (await ask(trendEvents, UNFILTERED)).map(({ kind, name, pump_model, on }) => [kind, name, pump_model, on]),
+    ).toEqual([
+      ['bench', 'B2', null, '2024-02-10'],
+      ['batch', 'S2', null, '2024-04-01'],
+      ['revision', 'B', 'Heron', '2024-04-01'],
+    ]);
+    expect((await ask(trendEvents, { ...UNFILTERED, model: 'Plover' })).map(({ kind }) => kind)).toEqual(['bench']);
+    expect(await ask(trendEvents, { ...UNFILTERED, to: '2024-01-31' })).toEqual([]);
   });
 
   it("holds a technician against the shop's rate on the same models", async () => {
     // Heron passes 2 of 4, Plover 1 of 1: three Herons and a Plover of T1 would pass (3 × 0.5 + 1) / 4.
-    const [first, second] = await ask(technicianRates, ALL);
+    const [first, second] = await ask(technicianRates, UNFILTERED);
     expect(first).toMatchObject({ technician: 'T1', k: 3, n: 4, share: 0.75, expected: 0.625 });
     expect(second).toMatchObject({ technician: 'T2', k: 0, n: 1, expected: 0.5 });
     expect(first?.near?.low).toBeLessThan(0.625);
@@ -193,7 +191,7 @@ describe('what the trends ask', () => {
 
   it('leads to the jobs of a branch, of a complaint and of a technician', async () => {
     const ids = async (by: Readonly<Record<string, string>>) =>
-      (await ask(jobList, { ...ALL, finding: null, ...by })).map(({ job_id }) => job_id);
+      (await ask(jobList, { ...UNFILTERED, finding: null, ...by })).map(({ job_id }) => job_id);
     expect(await ids({ branch: 'Mill' })).toEqual(['J5', 'J4', 'J1']);
     expect(await ids({ technician: 'T2' })).toEqual(['J2']);
     expect(await ids({ complaint: 'leaks' })).toEqual([]);
@@ -219,7 +217,7 @@ describe('wear over time', () => {
         .replace('0.05\n', '0.05,0.9\n'),
       'draws.csv': appended([...drawn, ...low].join('\n'))(smallLog['draws.csv'] ?? ''),
     });
-    const args: TrendArgs = { ...ALL, split: 'model', period: 'quarter' };
+    const args: TrendArgs = { ...UNFILTERED, split: 'model', period: 'quarter' };
     const [row] = z
       .array(trendPeriodsOf.retention.row)
       .parse(await log.db.rows(trendPeriodsOf.retention.sql, trendPeriodsOf.retention.params(args)));

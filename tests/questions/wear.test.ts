@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
-import type { Filters } from '../../lib/store/filters';
+import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { leakClearanceByModel, leakSlopeByModel } from '../../lib/store/questions/leakByModel';
 import { retentionBaseline } from '../../lib/store/questions/retentionBaseline';
@@ -10,8 +10,6 @@ import { serialDrift } from '../../lib/store/questions/serialDrift';
 import { visitReadings } from '../../lib/store/questions/visitReadings';
 import { visitScatter, visitScatterByModel } from '../../lib/store/questions/visitScatter';
 import { logOf } from '../store/openLog';
-
-const ALL: Filters = { from: null, to: null, model: null, work: null, bench: null };
 
 type Files = Readonly<Record<string, string>>;
 
@@ -98,12 +96,12 @@ describe('wear by model', () => {
 
   it('holds retention against the stated ratio, else against new plungers and barrels as left', async () => {
     // New elements as left: 90 90 92 92 94 94 96 98 98; the middle one is 94.
-    expect(await ask(retentionBaseline, ALL)).toEqual([
+    expect(await ask(retentionBaseline, UNFILTERED)).toEqual([
       { pump_model: 'Heron', points: 'slow over full', basis: 'new parts', baseline: 0.94, runs: 5, n: 2 },
       { pump_model: 'Plover', points: 'slow over full', basis: 'stated', baseline: 0.95, runs: 0, n: 2 },
     ]);
     // Heron keeps 94 and 70.5 %: deficits 0 and 25 %. Plover keeps 95 and 76 %: 0 and 20 %.
-    const [heron, plover] = await ask(retentionDeficitByModel, ALL);
+    const [heron, plover] = await ask(retentionDeficitByModel, UNFILTERED);
     expect(heron).toMatchObject({ pump_model: 'Heron', quarter: '2021-04-01', jobs: 1, n: 2 });
     expect(heron?.median).toBeCloseTo(0.125, 9);
     expect(heron?.p90).toBeCloseTo(0.225, 9);
@@ -111,26 +109,31 @@ describe('wear by model', () => {
   });
 
   it('narrows what is shown by the filters, not the baseline', async () => {
-    const later = await ask(retentionBaseline, { ...ALL, from: '2021-01-01', work: 'recalibrate', model: 'Heron' });
+    const later = await ask(retentionBaseline, {
+      ...UNFILTERED,
+      from: '2021-01-01',
+      work: 'recalibrate',
+      model: 'Heron',
+    });
     expect(later).toMatchObject([{ pump_model: 'Heron', basis: 'new parts', baseline: 0.94, runs: 5 }]);
-    expect(await ask(retentionDeficitByModel, { ...ALL, to: '2021-05-01' })).toHaveLength(1);
-    expect(await ask(leakSlopeByModel, { ...ALL, model: 'Plover' })).toHaveLength(1);
-    expect(await ask(visitScatterByModel, { ...ALL, from: '2022-01-01' })).toEqual([]);
+    expect(await ask(retentionDeficitByModel, { ...UNFILTERED, to: '2021-05-01' })).toHaveLength(1);
+    expect(await ask(leakSlopeByModel, { ...UNFILTERED, model: 'Plover' })).toHaveLength(1);
+    expect(await ask(visitScatterByModel, { ...UNFILTERED, from: '2022-01-01' })).toEqual([]);
   });
 
   it('gives leak slopes, and a clearance only where the sheet has what it takes', async () => {
     // From 80 at 1000 rpm to 75.2 and 56.4 at 200: 4.8 and 23.6 over 1/200 - 1/1000 are 1200 and 5900.
-    const [heron] = await ask(leakSlopeByModel, ALL);
+    const [heron] = await ask(leakSlopeByModel, UNFILTERED);
     expect(heron).toMatchObject({ pump_model: 'Heron', jobs: 1, n: 2 });
     expect(heron?.median).toBeCloseTo(3550, 6);
-    const clearances = await ask(leakClearanceByModel, ALL);
+    const clearances = await ask(leakClearanceByModel, UNFILTERED);
     expect(clearances).toMatchObject([{ pump_model: 'Heron', n: 2 }]);
     expect(clearances[0]?.p10).toBeGreaterThan(0);
   });
 
   it('takes the light draw for the scatter, else the smallest rack', async () => {
     // Heron 9 and 11: the standard deviation is the root of 2, the mean 10. Plover 8 and 12: twice that.
-    const scatters = await ask(visitScatterByModel, ALL);
+    const scatters = await ask(visitScatterByModel, UNFILTERED);
     expect(scatters.map((row) => [row.pump_model, row.n])).toEqual([
       ['Heron', 1],
       ['Plover', 1],
@@ -150,9 +153,9 @@ describe('a baseline of four runs', () => {
   afterAll(() => log.db.close());
 
   it('is none, and no deficit is given', async () => {
-    const [heron] = await ask(retentionBaseline, ALL);
+    const [heron] = await ask(retentionBaseline, UNFILTERED);
     expect(heron).toMatchObject({ pump_model: 'Heron', basis: 'no baseline', baseline: null, runs: 4, n: 2 });
-    expect((await ask(retentionDeficitByModel, ALL)).map((row) => row.pump_model)).toEqual(['Plover']);
+    expect((await ask(retentionDeficitByModel, UNFILTERED)).map((row) => row.pump_model)).toEqual(['Plover']);
     expect(await ask(visitReadings, { serial: 'R-1' })).toMatchObject([
       { element: 1, deficit_received: null, basis: 'no baseline', baseline_runs: 4 },
       { element: 2, deficit_received: null },

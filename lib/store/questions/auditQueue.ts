@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { codes } from '../../calc/layout';
-import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, narrowed, PICKED_JOBS, UNFILTERED, type Filters } from '../filters';
 import { question } from '../question';
 import { day, int, maybeText, text, verdict, yesNo } from './rows';
 
@@ -94,7 +94,7 @@ const DECISION = `case s.stage
 
 /** Asks of these jobs alone, whatever else is set. */
 export const amongAll = (names: readonly string[]): AuditQueueArgs => ({
-  ...{ from: null, to: null, model: null, work: null, bench: null },
+  ...UNFILTERED,
   ...{ warranty: false, serial: null, among: names },
 });
 
