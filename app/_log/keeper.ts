@@ -29,18 +29,21 @@ export interface Keeping {
 export const ownLogKept = ({ stored, loads }: Pick<Keeping, 'stored' | 'loads'>): boolean =>
   stored === true && loads.some(({ demo }) => !demo);
 
+/** Before the list was read, and in the pages as they were written. */
+export const NOTHING_YET: Keeping = {
+  stored: null,
+  loads: [],
+  notes: [],
+  quotes: [],
+  pen: true,
+  behind: false,
+  damaged: false,
+  notices: [],
+};
+
 /** The log kept in this browser, as this tab sees it. */
 class Keeper {
-  private snapshot: Keeping = {
-    stored: null,
-    loads: [],
-    notes: [],
-    quotes: [],
-    pen: true,
-    behind: false,
-    damaged: false,
-    notices: [],
-  };
+  private snapshot: Keeping = NOTHING_YET;
   private readonly listeners = new Set<() => void>();
   private kept: KeptLog | null = null;
   private beginning: Promise<void> | null = null;

@@ -23,11 +23,11 @@ import {
 } from './incoming';
 import { keeper } from './keeper';
 import type { Started } from './start';
-import type { LoadReport, LogSnapshot, LogState } from './states';
+import { AT_FIRST, type LoadReport, type LogSnapshot, type LogState } from './states';
 
 /** The one open log of this tab: it outlives pages, is filled by loads, one after the other, and tells who listens. */
 class LogSession {
-  private snapshot: LogSnapshot = { state: { phase: 'empty' }, version: 0, beside: 0, report: null, unopened: false };
+  private snapshot: LogSnapshot = AT_FIRST;
   private readonly listeners = new Set<() => void>();
   private opening: Promise<Started> | null = null;
   private begun = false;

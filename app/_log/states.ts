@@ -51,3 +51,12 @@ export interface LogSnapshot {
   /** A log is kept and was not opened: its opening was called off or failed. */
   readonly unopened: boolean;
 }
+
+/** Before anything is begun: what the pages were written with, and so what they have to take hold of their parts with. */
+export const AT_FIRST: LogSnapshot = {
+  state: { phase: 'empty' },
+  version: 0,
+  beside: 0,
+  report: null,
+  unopened: false,
+};

@@ -2,7 +2,7 @@
 
 import { useEffect, useSyncExternalStore } from 'react';
 import { session } from './session';
-import type { LogSnapshot } from './states';
+import { AT_FIRST, type LogSnapshot } from './states';
 
 export type { LoadReport, LogState, Question } from './states';
 
@@ -20,7 +20,7 @@ const actions = {
 
 /** The open log: its state, and what can be done with it. */
 export function useLog(): LogSnapshot & typeof actions {
-  const snapshot = useSyncExternalStore(session.subscribe, session.read, session.read);
+  const snapshot = useSyncExternalStore(session.subscribe, session.read, () => AT_FIRST);
   useEffect(() => {
     session.warm();
   }, []);
