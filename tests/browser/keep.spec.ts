@@ -5,7 +5,7 @@ import AxeBuilder from '@axe-core/playwright';
 import { expect, patient, test, type Page } from './person';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
-import { drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
+import { cards, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
 
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
 const secondJob: DroppedFile = {
@@ -79,38 +79,9 @@ test('a sheet of a shop’s own comes back as its mapping read it, though the ma
   page,
 }) => {
   await page.goto('/log/');
-  const sheet = 'Karte;Pumpe\nJ-7;S-7\n';
-  const mapping = {
-    shimbook_mapping: 1,
-    name: 'jobs of old',
-    headers: ['Karte', 'Pumpe'],
-    encoding: 'utf-8',
-    delimiter: ';',
-    decimal: 'comma',
-    dates: 'iso',
-    targets: [
-      {
-        table: 'jobs',
-        shape: 'a row a reading',
-        columns: {
-          job_id: { from: 'header', header: 'Karte' },
-          pump_serial: { from: 'header', header: 'Pumpe' },
-          pump_model: { from: 'constant', value: 'Kestrel' },
-          spec_id: { from: 'constant', value: 'K-1' },
-          spec_revision: { from: 'constant', value: 'A' },
-          received_on: { from: 'constant', value: '2024-05-01' },
-          work_type: { from: 'constant', value: 'recalibrate' },
-        },
-      },
-    ],
-  };
-  await page.getByLabel('Take a mapping from a file').setInputFiles({
-    name: 'jobs.json',
-    mimeType: 'application/json',
-    buffer: Buffer.from(JSON.stringify(mapping)),
-  });
+  await page.getByLabel('Take a mapping from a file').setInputFiles(cards.mapping);
   await expect(page.getByRole('button', { name: 'Forget jobs of old' })).toBeVisible();
-  await loadMore(page, [...small, { name: 'cards.txt', content: sheet }]);
+  await loadMore(page, [...small, cards.sheet]);
   const before = await tableOf(page, 'Files in the log');
   await page.getByRole('button', { name: 'Forget jobs of old' }).click();
   await page.goto('/log/');

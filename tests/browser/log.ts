@@ -71,3 +71,38 @@ export async function tableOf(page: Page, caption: string | RegExp): Promise<str
     ),
   );
 }
+
+/** A sheet with headers of a shop's own, and the file of the mapping that makes the job J-7 of it. */
+export const cards = {
+  sheet: { name: 'cards.txt', content: 'Karte;Pumpe\nJ-7;S-7\n' },
+  mapping: {
+    name: 'jobs.json',
+    mimeType: 'application/json',
+    buffer: Buffer.from(
+      JSON.stringify({
+        shimbook_mapping: 1,
+        name: 'jobs of old',
+        headers: ['Karte', 'Pumpe'],
+        encoding: 'utf-8',
+        delimiter: ';',
+        decimal: 'comma',
+        dates: 'iso',
+        targets: [
+          {
+            table: 'jobs',
+            shape: 'a row a reading',
+            columns: {
+              job_id: { from: 'header', header: 'Karte' },
+              pump_serial: { from: 'header', header: 'Pumpe' },
+              pump_model: { from: 'constant', value: 'Kestrel' },
+              spec_id: { from: 'constant', value: 'K-1' },
+              spec_revision: { from: 'constant', value: 'A' },
+              received_on: { from: 'constant', value: '2024-05-01' },
+              work_type: { from: 'constant', value: 'recalibrate' },
+            },
+          },
+        ],
+      }),
+    ),
+  },
+} as const;

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Page } from './person';
 import { smallLog } from '../store/smallLog';
-import { drop, tableOf, turnTo, type DroppedFile } from './log';
+import { cards, drop, tableOf, turnTo, type DroppedFile } from './log';
 
 const withoutDraws: DroppedFile[] = Object.entries(smallLog)
   .filter(([name]) => name !== 'draws.csv')
@@ -110,40 +110,12 @@ test('a sheet above the limit is mapped and its mapping saved, and reading it is
 test('a mapping taken from a file reads the sheet that waits for it, and one that is none is refused with its reason', async ({
   page,
 }) => {
-  const mapping = {
-    shimbook_mapping: 1,
-    name: 'jobs of old',
-    headers: ['Karte', 'Pumpe'],
-    encoding: 'utf-8',
-    delimiter: ';',
-    decimal: 'comma',
-    dates: 'iso',
-    targets: [
-      {
-        table: 'jobs',
-        shape: 'a row a reading',
-        columns: {
-          job_id: { from: 'header', header: 'Karte' },
-          pump_serial: { from: 'header', header: 'Pumpe' },
-          pump_model: { from: 'constant', value: 'Kestrel' },
-          spec_id: { from: 'constant', value: 'K-1' },
-          spec_revision: { from: 'constant', value: 'A' },
-          received_on: { from: 'constant', value: '2024-05-01' },
-          work_type: { from: 'constant', value: 'recalibrate' },
-        },
-      },
-    ],
-  };
   await page.goto('/log/');
-  await dropOnLog(page, [...withoutDraws, { name: 'cards.txt', content: 'Karte;Pumpe\nJ-7;S-7\n' }]);
+  await dropOnLog(page, [...withoutDraws, cards.sheet]);
   const take = page.getByLabel('Take a mapping from a file');
   await take.setInputFiles({ name: 'broken.json', mimeType: 'application/json', buffer: Buffer.from('{"a":1}') });
   await expect(page.getByText("The mapping can't be used.")).toBeVisible();
-  await take.setInputFiles({
-    name: 'jobs.json',
-    mimeType: 'application/json',
-    buffer: Buffer.from(JSON.stringify(mapping)),
-  });
+  await take.setInputFiles(cards.mapping);
   await expect(lastLoad(page).filter({ hasText: 'cards.txt' })).toContainText('Read by the mapping "jobs of old"', {
     timeout: 60_000,
   });

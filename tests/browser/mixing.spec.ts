@@ -1,7 +1,7 @@
 import { expect, test, type Page } from './person';
 import { smallLog } from '../store/smallLog';
 import { expectAccessible } from './accessible';
-import { drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
+import { cards, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
 
 const WAIT = { timeout: 60_000 };
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
@@ -90,38 +90,10 @@ test('Escape leaves the demo log alone, by the keyboard, and so does the last an
 test('a sheet that waits for its mapping asks again before it is added to the demo log', async ({ page }) => {
   await openDemo(page);
   await turnTo(page, 'Log');
-  await drop(page, [{ name: 'cards.txt', content: 'Karte;Pumpe\nJ-7;S-7\n' }]);
+  await drop(page, [cards.sheet]);
   await question(page).getByRole('button', { name: 'Add them to the demo log' }).click(WAIT);
   await expect(page.getByRole('button', { name: 'Map its columns: cards.txt' })).toBeVisible(WAIT);
-  const mapping = {
-    shimbook_mapping: 1,
-    name: 'cards',
-    headers: ['Karte', 'Pumpe'],
-    encoding: 'utf-8',
-    delimiter: ';',
-    decimal: 'comma',
-    dates: 'iso',
-    targets: [
-      {
-        table: 'jobs',
-        shape: 'a row a reading',
-        columns: {
-          job_id: { from: 'header', header: 'Karte' },
-          pump_serial: { from: 'header', header: 'Pumpe' },
-          pump_model: { from: 'constant', value: 'Kestrel' },
-          spec_id: { from: 'constant', value: 'K-1' },
-          spec_revision: { from: 'constant', value: 'A' },
-          received_on: { from: 'constant', value: '2024-05-01' },
-          work_type: { from: 'constant', value: 'recalibrate' },
-        },
-      },
-    ],
-  };
-  await page.getByLabel('Take a mapping from a file').setInputFiles({
-    name: 'cards.json',
-    mimeType: 'application/json',
-    buffer: Buffer.from(JSON.stringify(mapping)),
-  });
+  await page.getByLabel('Take a mapping from a file').setInputFiles(cards.mapping);
   await question(page).getByRole('button', { name: 'Close the demo log and load these files' }).click(WAIT);
   const files = page.getByRole('table', { name: 'Files in the log' });
   await expect(files).toContainText('cards.txt', WAIT);
