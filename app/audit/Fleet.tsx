@@ -18,7 +18,7 @@ import { Frame } from '../_shell/Frame';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { FleetTrend } from './FleetTrend';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
-import { supplyWords } from './words';
+import { supplyWords } from '../../lib/report/many/reasons';
 
 interface PartRow extends Rate {
   /** As the plot of rates has it. */

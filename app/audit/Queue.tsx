@@ -4,7 +4,7 @@ import Link from 'next/link';
 import { useState, type ReactElement } from 'react';
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { readinessStates } from '../../lib/report/many/readiness';
-import { reasonCodes } from '../../lib/report/many/reasons';
+import { reasonCodes, supplyWords } from '../../lib/report/many/reasons';
 import { count, counted, day } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
@@ -12,7 +12,6 @@ import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useAddress } from '../_shell/useFilters';
 import { Readiness } from './Readiness';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
-import { supplyWords } from './words';
 
 /** More rows than these come into the page when they are asked for. */
 const STEP = 100;

@@ -1,7 +1,6 @@
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { stateCounts } from '../../lib/report/many/fleet';
 import type { ReadinessState } from '../../lib/report/many/readiness';
-import type { Supply } from '../../lib/report/many/reasons';
 import { wilson } from '../../lib/stats/wilson';
 import { count, counted, percentRange } from '../../lib/words/figures';
 
@@ -9,12 +8,6 @@ export const stateMeanings: Readonly<Record<ReadinessState, string>> = {
   ready: 'Nothing stands against the record.',
   'ready with remarks': 'Something weakens the proof: say it before someone else does.',
   'not ready': 'Something breaks the proof: the record would not hold.',
-};
-
-export const supplyWords: Readonly<Record<Supply, string>> = {
-  yes: 'yes',
-  'if it was written down': 'only if it was written down at the time',
-  no: 'no',
 };
 
 /** `148 warranty jobs`. */

@@ -3,6 +3,7 @@ import { formulas, type FormulaName } from '../calc/formulas/formulas';
 import { codes } from '../calc/layout';
 import { units, type Unit } from '../units/units';
 import { canonicalJson, sha256Hex } from './canonical';
+import { supplies } from './many/reasons';
 import { cardRows, figureRows, figureTables, readingRows, specRows, tablesOf } from './rows';
 
 /**
@@ -168,7 +169,7 @@ export const remarkSchema = z.strictObject({
 /** Whether the record would hold: worked out elsewhere, and left out where it was not. */
 export const summarySchema = z.strictObject({
   state: z.enum(['ready', 'ready with remarks', 'not ready']),
-  reasons: z.array(z.strictObject({ code: text, says: text, can_be_supplied: z.boolean() })),
+  reasons: z.array(z.strictObject({ code: text, says: text, supply: z.enum(supplies) })),
 });
 export type Summary = z.infer<typeof summarySchema>;
 

@@ -9,10 +9,6 @@ export function summaryOf(job: QueuedJob): Summary {
     state,
     reasons: reasons
       .filter(({ severity }) => severity !== 'for information')
-      .map(({ code, says, supply }) => ({
-        code,
-        says: supply === 'if it was written down' ? `${says} To be supplied only if it was written down then.` : says,
-        can_be_supplied: supply !== 'no',
-      })),
+      .map(({ code, says, supply }) => ({ code, says, supply })),
   };
 }

@@ -9,6 +9,11 @@ import { codes } from '../../calc/layout';
 /** Whether what is missing can still be brought. */
 export const supplies = ['yes', 'if it was written down', 'no'] as const;
 export type Supply = (typeof supplies)[number];
+export const supplyWords: Readonly<Record<Supply, string>> = {
+  yes: 'yes',
+  'if it was written down': 'only if it was written down at the time',
+  no: 'no',
+};
 
 interface Fact {
   readonly severity: Severity;

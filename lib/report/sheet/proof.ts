@@ -1,6 +1,6 @@
 import { formulas } from '../../calc/formulas/formulas';
 import { inLogUnits } from '../../words/figures';
-import { isOwn } from '../many/reasons';
+import { isOwn, supplyWords } from '../many/reasons';
 import { evidencePlace, findingFigures, findingSays, proofSentence } from '../../words/plan';
 import type { AuditRecord, Beside, Judged } from '../record';
 import { num, txt } from '../rows';
@@ -88,7 +88,7 @@ export function answers(record: AuditRecord): SheetElement {
             'What is missing or wrong',
             [
               { head: 'Reason', cell: (each) => each.says },
-              { head: 'Can still be supplied', cell: (each) => (each.can_be_supplied ? 'yes' : 'no') },
+              { head: 'Can still be supplied', cell: (each) => supplyWords[each.supply] },
             ],
             ready.reasons,
           ),
