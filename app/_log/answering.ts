@@ -18,11 +18,12 @@ export class Answering {
 
   /**
    * @param log which state of the log is asked: its answers are let go of when another one is asked
+   * @param stands whether the log stands: while it is loaded or worked out, an answer is soon another one and is not kept
    * @param key what is asked of it
    */
-  async of(log: number, key: string, ask: () => Promise<Rows>): Promise<Rows> {
+  async of(log: number, stands: boolean, key: string, ask: () => Promise<Rows>): Promise<Rows> {
     if (log !== this.log) this.forget(log);
-    const known = this.told.get(key);
+    const known = stands ? this.told.get(key) : undefined;
     if (known !== undefined) {
       this.told.delete(key);
       this.told.set(key, known);
@@ -33,7 +34,7 @@ export class Answering {
     this.underway.set(own, answer);
     try {
       const rows = await answer;
-      if (log === this.log) this.keep(key, rows);
+      if (stands && log === this.log) this.keep(key, rows);
       return rows;
     } finally {
       this.underway.delete(own);

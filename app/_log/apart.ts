@@ -43,9 +43,10 @@ export class Apart {
     const { loads, notes, quotes } = keeper.read();
     const kept = new Set(loads.map(({ no }) => no));
     const own = this.own.size === 0 ? 'none' : [...this.own].every((no) => kept.has(no)) ? 'kept' : 'not kept';
-    const written = own === 'none' && notes.length + quotes.length > 0;
+    const written = loads.every((load) => load.demo) && notes.length + quotes.length > 0;
     return { coming: demo ? 'demo log' : 'own files', own, written };
   }
+
   /** Whether a load may be taken in, after asking where it would mix; the demo log is closed first where that is the answer. */
   async mayJoin(
     demo: boolean,

@@ -175,8 +175,10 @@ class Keeper {
       // Where nothing is kept, or can't be read, what stands in the folder is not the demo's.
       if (demo.length === 0) {
         if (!this.keepsLog) this.tell({ notes: [], quotes: [] });
-      } else if (alone) await kept?.clear();
-      else for (const { no } of demo) await kept?.drop(no);
+      } else if (alone) {
+        await kept?.clear();
+        this.tell({ notes: [], quotes: [] });
+      } else for (const { no } of demo) await kept?.drop(no);
       this.changed();
       return true;
     } catch (error) {

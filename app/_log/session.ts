@@ -89,8 +89,8 @@ class LogSession {
 
   /** Rows that answer a page's statement. */
   async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
-    const { version, beside } = this.snapshot;
-    return this.answering.of(version, JSON.stringify([beside, sql, params]), () =>
+    const { state, version, beside } = this.snapshot;
+    return this.answering.of(version, state.phase === 'open', JSON.stringify([beside, sql, params]), () =>
       this.open().then(({ asking }) => asking.rows(sql, params)),
     );
   }
@@ -228,11 +228,13 @@ class LogSession {
     try {
       await work(signal);
     } catch (error) {
-      if (signal.aborted) this.tell({ state: this.before() });
+      // Part of the work may have been done, so what was answered before may not hold any more.
+      const version = this.snapshot.version + 1;
+      if (signal.aborted) this.tell({ state: this.before(), version });
       else if (isOutOfMemory(error)) {
         keeper.notify(refusal.tooLarge);
-        this.tell({ state: this.before() });
-      } else this.tell({ state: { phase: 'failed', message: called(error) } });
+        this.tell({ state: this.before(), version });
+      } else this.tell({ state: { phase: 'failed', message: called(error) }, version });
     }
   }
 

@@ -34,6 +34,8 @@ export function later<Props extends object>(load: () => Promise<ComponentType<Pr
     }
     return () => {
       waiting.delete(tell);
+      // Whoever tries again asks for the file anew.
+      if (waiting.size === 0 && loaded !== null && 'failed' in loaded) loaded = null;
     };
   };
   return function Later(props: Props): ReactElement | null {

@@ -46,7 +46,9 @@ export function SaveRecords({ judged, says }: Props): ReactElement {
     tell({ phase: 'saving', done: 0 });
     try {
       const { recordsArchive } = await import('../../lib/report/many/batch');
-      const { archive, saved, missing } = await recordsArchive((sql, params) => session.ask(sql, params), jobs, {
+      // Past the answers that pages keep: of so many records none is asked for again.
+      const { asking } = await session.workers();
+      const { archive, saved, missing } = await recordsArchive((sql, params) => asking.rows(sql, params), jobs, {
         says,
         signal: calling.signal,
         onProgress: (done) => {

@@ -15,7 +15,7 @@ function closes({ own, written }: Asked['mixing']): string {
     case 'kept':
       return 'Files of your own are in it already. They are kept, and stay open when it is closed.';
     case 'not kept':
-      return 'Files of your own are in it already. Those that are not kept in this browser close with it; load them again.';
+      return `Files of your own are in it already. Those that are not kept in this browser close with it; load them again.${goes}`;
   }
 }
 

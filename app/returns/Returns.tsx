@@ -73,10 +73,10 @@ export function Returns(): ReactElement {
           }}
         </Answer>
         <p className="quiet prose">
-          A return is the next job of the same serial number, whatever it came in for. A pump still out is counted as
-          still out up to the last day of the log; one that went to another shop or was scrapped looks the same. A pump
-          tested on several benches within 30 days, without a complaint and with nothing set or fitted, was on a round
-          of the benches: such jobs are left out.
+          A return is the next job of the same serial number, whatever it came in for, but for rounds of the benches: a
+          pump tested on several benches within 30 days, without a complaint and with nothing set or fitted. A pump
+          still out is counted as still out up to the last day of the log; one that went to another shop or was scrapped
+          looks the same.
         </p>
         <EarlyMonths />
       </div>

@@ -12,15 +12,16 @@ export const PAIR = String.raw`'^\s*(new\s+)?(plungers?\s*(and|&|\+|/)\s*barrels
 /**
  * Each card with the first day of the quarter it came in, the day it left, the jobs of the same serial number before and after it,
  * and whether a line of parts names it. A job leaves on the day it was finished, or came in where no such day is written. A job that
- * is part of a round of the benches, without a complaint, is not a visit: it is neither before nor after any that is one.
+ * is part of a round of the benches, without a complaint, is no return: none that is not of a round has it for its next.
  */
 const CARDS = `select r.*, cast(date_trunc('quarter', received_on) as date) as quarter,
     greatest(received_on, coalesce(finished_on, received_on)) as out_on,
-    lag(job_no) over w as before_no, lead(job_no) over w as next_no, lead(received_on) over w as next_on
+    lag(job_no) over any_job as before_no, lead(job_no) over w as next_no, lead(received_on) over w as next_on
   from (
     select c.*, f.job_no is not null as with_parts, b.job_no is not null and c.complaint is null as in_round
     from ${readView('jobs')} c left join (select distinct job_no from parts) f using (job_no) left join bench_rounds b using (job_no)
-  ) r window w as (partition by pump_serial, in_round order by received_on, job_no)`;
+  ) r window w as (partition by pump_serial, in_round order by received_on, job_no),
+    any_job as (partition by pump_serial order by received_on, job_no)`;
 
 /**
  * The elements that got a new plunger and barrel in a job. A line of parts without an element stands for all of them where its

@@ -24,8 +24,8 @@ export const filterValues = (f: Filters): readonly SqlValue[] => [f.from, f.to, 
 /** The jobs that the filters let through, to open a question with: `with ${PICKED_JOBS}, ... select ... from picked`. */
 export const PICKED_JOBS = `picked as (
   select * from job_cards
-  where ($1::varchar = '' or received_on >= try_cast($1::varchar as date))
-    and ($2::varchar = '' or received_on <= try_cast($2::varchar as date))
+  where ($1::varchar = '' or received_on >= cast(nullif($1::varchar, '') as date))
+    and ($2::varchar = '' or received_on <= cast(nullif($2::varchar, '') as date))
     and ($3::varchar = '' or pump_model = $3::varchar)
     and ($4::varchar = '' or work_type = $4::varchar)
     and ($5::varchar = '' or bench_id = $5::varchar)

@@ -167,7 +167,12 @@ export const terms = {
   ),
   // Returns
   outJobs: term('jobs', 'ours', 'Jobs whose pump left before the last day of the log.', 'count'),
-  cameBack: term('came back', 'ours', 'Jobs after which the same serial number came in again.', 'count'),
+  cameBack: term(
+    'came back',
+    'ours',
+    'Jobs after which the same serial number came in again, rounds of the benches left out.',
+    'count',
+  ),
   monthsToReturn: term(
     'half are back within',
     'ours',
@@ -197,7 +202,7 @@ export const terms = {
     'count',
   ),
   firstJob: term('First job', 'ours', 'The job after which the pump left.'),
-  secondJob: term('Second job', 'ours', 'The next job of the same serial number.'),
+  secondJob: term('Second job', 'ours', 'The next job of the same serial number that is no round of the benches.'),
   monthsOut: term('Months out', 'ours', 'From the day the first job was finished to the day the pump came in again.'),
   outReceived: term(
     'Out as received',

@@ -8,8 +8,8 @@ const rows = (n: number, from = 0): { n: number }[] => Array.from({ length: n },
 test('what is asked twice, at once or later, is asked of the log once', async () => {
   const answering = new Answering();
   const ask = vi.fn(() => Promise.resolve(rows(2)));
-  const [one, same] = await Promise.all([answering.of(1, 'jobs', ask), answering.of(1, 'jobs', ask)]);
-  const later = await answering.of(1, 'jobs', ask);
+  const [one, same] = await Promise.all([answering.of(1, true, 'jobs', ask), answering.of(1, true, 'jobs', ask)]);
+  const later = await answering.of(1, true, 'jobs', ask);
   expect(ask).toHaveBeenCalledTimes(1);
   expect(later).toEqual(rows(2));
   expect([same, later]).toEqual([one, one]);
@@ -18,36 +18,46 @@ test('what is asked twice, at once or later, is asked of the log once', async ()
 test('a changed log is asked anew, and an answer of the log before it is not told for it', async () => {
   const answering = new Answering();
   let answerOld: (old: unknown[]) => void = () => undefined;
-  const old = answering.of(1, 'jobs', () => new Promise((resolve) => (answerOld = resolve)));
-  expect(await answering.of(2, 'jobs', () => Promise.resolve(rows(3)))).toHaveLength(3);
+  const old = answering.of(1, true, 'jobs', () => new Promise((resolve) => (answerOld = resolve)));
+  expect(await answering.of(2, true, 'jobs', () => Promise.resolve(rows(3)))).toHaveLength(3);
   answerOld(rows(1));
   expect(await old).toHaveLength(1);
-  expect(await answering.of(2, 'jobs', () => Promise.reject(new Error('asked again')))).toHaveLength(3);
-  expect(await answering.of(3, 'jobs', () => Promise.resolve([]))).toEqual([]);
+  expect(await answering.of(2, true, 'jobs', () => Promise.reject(new Error('asked again')))).toHaveLength(3);
+  expect(await answering.of(3, true, 'jobs', () => Promise.resolve([]))).toEqual([]);
+});
+
+test('while the log is worked out each answer is asked for anew, and none is kept', async () => {
+  const answering = new Answering();
+  const ask = vi.fn(() => Promise.resolve(rows(ask.mock.calls.length)));
+  expect(await answering.of(1, false, 'jobs', ask)).toHaveLength(1);
+  expect(await answering.of(1, false, 'jobs', ask)).toHaveLength(2);
+  expect(await answering.of(1, true, 'jobs', ask)).toHaveLength(3);
 });
 
 test('an answer that failed is not kept', async () => {
   const answering = new Answering();
-  await expect(answering.of(1, 'jobs', () => Promise.reject(new Error('no memory')))).rejects.toThrow('no memory');
-  expect(await answering.of(1, 'jobs', () => Promise.resolve(rows(1)))).toHaveLength(1);
+  await expect(answering.of(1, true, 'jobs', () => Promise.reject(new Error('no memory')))).rejects.toThrow(
+    'no memory',
+  );
+  expect(await answering.of(1, true, 'jobs', () => Promise.resolve(rows(1)))).toHaveLength(1);
 });
 
 test('what is kept is bounded: what was read longest ago goes first', async () => {
   const answering = new Answering();
   const ask = vi.fn(() => Promise.resolve(rows(25_000)));
-  for (const key of ['first', 'second', 'first', 'third']) await answering.of(1, key, ask);
+  for (const key of ['first', 'second', 'first', 'third']) await answering.of(1, true, key, ask);
   expect(ask).toHaveBeenCalledTimes(3);
-  await answering.of(1, 'first', ask);
+  await answering.of(1, true, 'first', ask);
   expect(ask).toHaveBeenCalledTimes(3);
-  await answering.of(1, 'second', ask);
+  await answering.of(1, true, 'second', ask);
   expect(ask).toHaveBeenCalledTimes(4);
 });
 
 test('answers of no rows do not gather without end', async () => {
   const answering = new Answering();
   const ask = vi.fn(() => Promise.resolve([]));
-  for (let k = 0; k < 2000; k += 1) await answering.of(1, `job ${k}`, ask);
-  await answering.of(1, 'job 0', ask);
+  for (let k = 0; k < 2000; k += 1) await answering.of(1, true, `job ${k}`, ask);
+  await answering.of(1, true, 'job 0', ask);
   expect(ask).toHaveBeenCalledTimes(2001);
 });
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question, type SqlValue } from '../question';
 import { EARLY, WATCHED } from './returnVisits';
 import { day, int, maybeText, rate, text, yesNo } from './rows';
@@ -8,7 +8,7 @@ import { day, int, maybeText, rate, text, yesNo } from './rows';
 export interface EarlyArgs extends Filters {
   readonly months: number;
 }
-export const earlyValues = (args: EarlyArgs): readonly SqlValue[] => [...filterValues(args), narrowed(args.months)];
+export const earlyValues = (args: EarlyArgs): readonly SqlValue[] => [...filterValues(args), String(args.months)];
 
 const row = z.object({
   pump_serial: text,

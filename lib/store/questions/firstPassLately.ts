@@ -55,7 +55,7 @@ export const firstPassLately = question<Filters, ModelLately>(
   `with ${PICKED_JOBS},
   newest as (
     select max(received_on) as newest, cast(max(received_on) - interval 12 month as date) as since
-    from jobs where ($2::varchar = '' or received_on <= try_cast($2::varchar as date))
+    from jobs where ($2::varchar = '' or received_on <= cast(nullif($2::varchar, '') as date))
   ),
   answered as (
     select p.pump_model, o.first_pass, p.received_on > n.since as lately, n.since, n.newest
