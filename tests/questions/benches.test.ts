@@ -120,6 +120,38 @@ describe('offsets between benches', () => {
     );
     expect(late?.n).toBe(0);
   });
+
+  it('do not take what a rebuild changed between two rounds of the benches for a bench', async () => {
+    // B2 reads 2 % more. Each pump goes round both benches, is rebuilt on B1 to 90 mm3 a stroke, and goes round again.
+    const twice = (mm3: number): Card['draws'] => [
+      { run: 0, mm3 },
+      { run: 1, mm3 },
+    ];
+    const cards = Array.from({ length: 12 }, (_, k): Card[] => {
+      const serial = `S${k}`;
+      const level = 80 + 0.04 * (k % 3);
+      const high = 1.02 + 0.0005 * (k % 2);
+      return [
+        { id: `${serial}a`, serial, bench: 'B1', on: '2023-01-10', draws: twice(level) },
+        { id: `${serial}b`, serial, bench: 'B2', on: '2023-01-11', draws: twice(level * high) },
+        {
+          ...{ id: `${serial}c`, serial, bench: 'B1', on: '2023-06-01', work: 'rebuild' },
+          draws: [
+            { run: 0, mm3: level },
+            { run: 1, mm3: 90 },
+          ],
+        },
+        { id: `${serial}d`, serial, bench: 'B1', on: '2024-01-10', draws: twice(90) },
+        { id: `${serial}e`, serial, bench: 'B2', on: '2024-01-11', draws: twice(90 * high) },
+      ];
+    }).flat();
+    const [told] = await answerOf(benchMoves, logFiles(cards));
+    expect(told?.benches.map(({ bench_id, came, went }) => [bench_id, came, went])).toEqual([
+      ['B1', 12, 24],
+      ['B2', 24, 12],
+    ]);
+    expect(told?.benches[1]?.offset?.offset).toBeCloseTo(2, 1);
+  });
 });
 
 describe('repeat draws', () => {
