@@ -176,9 +176,14 @@ const batchSql = (part: BatchPart, batch: number): string =>
     ? `select ${JOB_COLUMNS} from due d join jobs j using (job_no) where batch = ${batch} order by j.job_no`
     : `select * exclude (batch) from due_${part} where batch = ${batch} order by job_no, ${handed(part).order}`;
 
+/**
+ * A row as one number. The database joins the columns' hashes by exclusive or, and so do sums over rows: without the outer hash a column
+ * that two rows share, such as their gauge's calibration, would fall out of the sum.
+ */
+const rowHash = (cells: string): string => `hash(hash(${cells}))`;
 const hashed = (columns: readonly string[]): string => columns.map((column) => `"${column}"`).join(', ');
 const heldHash = (name: TableName, by: string): string =>
-  `select ${by}, hash('${name}', ${hashed(tables[name].columns.map((column) => column.name))}) as h
+  `select ${by}, ${rowHash(`'${name}', ${hashed(tables[name].columns.map((column) => column.name))}`)} as h
     from ${held(name)} where standing = ${standing.accepted}`;
 
 /** Readings of one table as a hash a row; a gauge's calibrations count with each reading taken with it. */
@@ -186,7 +191,7 @@ function readingHash(name: ReadingTable): string {
   const { whole, real, rests = [] } = handed(name);
   const gauged = rests.includes('instrument_id');
   const columns = [...whole, ...real, ...rests].map((column) => `r."${column}"`);
-  return `select job_id, hash('${name}', ${[...columns, ...(gauged ? ['g.h'] : [])].join(', ')}) as h
+  return `select job_id, ${rowHash([`'${name}'`, ...columns, ...(gauged ? ['g.h'] : [])].join(', '))} as h
     from ${held(name)} r ${gauged ? 'left join by_gauge g using (instrument_id)' : ''} where standing = ${standing.accepted}`;
 }
 

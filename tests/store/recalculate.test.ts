@@ -67,6 +67,21 @@ describe('recalculation', () => {
     expect(after.outcomes).toHaveLength(3);
   });
 
+  it.each([1, 2, 3, 4])(
+    'works out a job again whose gauge was calibrated anew, named by %i of its closures',
+    async (named) => {
+      const closures = [1, 3, 4, 2].map((element, k) => `J-1,1,${element},${90 * k},,${k < named ? 'P-1' : ''}`);
+      const { db } = await logOf({
+        ...smallLog,
+        'closures.csv': `job_id,run,element,cam_deg,lift_mm,instrument_id\n${closures.join('\n')}\n`,
+      });
+      const gauge =
+        'instrument_id,kind,calibrated_on,due_on,expanded_uncertainty,unit\nP-1,protractor,2024-01-01,2025-01-01,0.1,cam_deg\n';
+      await load(db, [textFile('gauge.csv', gauge)], { inspect, at: AT });
+      expect(await recalculate(db, new DirectCalculator())).toMatchObject({ recalculated: 1 });
+    },
+  );
+
   it('works out again every job of a specification that changed', async () => {
     const { db } = await logOf(manyJobs(2));
     const wider = (smallLog['specs.csv'] ?? '').replace(',0.5,0.2,', ',1.0,0.2,');
