@@ -1,3 +1,4 @@
+import { AUDIT_CELLS, AUDIT_CELLS_TABLE } from './auditCells';
 import { adjustedIn } from './benchRounds';
 
 /**
@@ -12,6 +13,7 @@ export const digestTables = [
   'base_means',
   'retention_reads',
   'job_digests',
+  'audit_cells',
 ] as const;
 
 /** With fewer as-left runs after new plungers and barrels there is no baseline. */
@@ -36,11 +38,14 @@ export const DIGEST_TABLES = [
   // Readings of retention, and whether they are of the last run in which the job has one: as it left.
   `create table retention_reads (job_no INTEGER, run INTEGER, element INTEGER, low_point INTEGER, rated_point INTEGER, retention DOUBLE,
     left_so BOOLEAN);`,
-  // Rounds after assembly, those after the first at a test point, those of them called for; whether stacks or barrels were changed.
-  `create table job_digests (job_no INTEGER, rounds INTEGER, again INTEGER, called_for INTEGER, adjusted BOOLEAN);`,
+  // Rounds after assembly, those after the first at a test point, those of them called for; whether stacks or barrels were changed;
+  // whether anything was measured as received, and the stages that were out then, empty for none.
+  `create table job_digests (job_no INTEGER, rounds INTEGER, again INTEGER, called_for INTEGER, adjusted BOOLEAN,
+    received_measured BOOLEAN, received_out VARCHAR);`,
   // By specification and pair of test points: what a retention is held against, and on how many runs it rests.
   `create table retention_baselines (spec_no INTEGER, low_point INTEGER, rated_point INTEGER, runs INTEGER, basis VARCHAR,
     baseline DOUBLE);`,
+  AUDIT_CELLS_TABLE,
   `create view deficits as
     select r.*, b.runs, b.basis, b.baseline, 1 - r.retention / nullif(b.baseline, 0) as deficit
     from retention_reads r join job_cards j on j.job_no = r.job_no
@@ -89,9 +94,21 @@ export function digestsOf(batch: number): readonly string[] {
         from round window w as (partition by job_no, point order by run, repeat)),
       told as (select job_no, count(*) as rounds, count(*) filter (where again) as again,
         count(*) filter (where again and called_for) as called_for from placed group by job_no),
-      adjusted as (${adjustedIn(due('shims'), due('barrels'))})
-      select d.job_no, coalesce(t.rounds, 0), coalesce(t.again, 0), coalesce(t.called_for, 0), a.job_no is not null
-      from due d left join told t using (job_no) left join adjusted a using (job_no) where d.batch = ${batch}`,
+      adjusted as (${adjustedIn(due('shims'), due('barrels'))}),
+      seen as (
+        select job_no, 'timing' as stage, -3 as place, timing_verdict as verdict from timing where run = 0
+        union all select job_no, 'phasing', -2, phasing_verdict from timing where run = 0
+        union all select job_no, test_point, point, verdict from points where run = 0
+        union all select job_no, 'governor', 1000000, verdict from governor_checks where run = 0
+      ),
+      stage as (select job_no, stage, min(place) as place, bool_or(verdict = 'out') as out, bool_or(verdict <> 'not measured') as measured
+        from seen semi join (select job_no from due where batch = ${batch}) using (job_no) group by job_no, stage),
+      received as (select job_no, bool_or(measured) as measured, string_agg(stage, ', ' order by place) filter (out) as out
+        from stage group by job_no)
+      select d.job_no, coalesce(t.rounds, 0), coalesce(t.again, 0), coalesce(t.called_for, 0), a.job_no is not null,
+        coalesce(r.measured, false), r.out
+      from due d left join told t using (job_no) left join adjusted a using (job_no) left join received r using (job_no)
+      where d.batch = ${batch}`,
     'drop table counting',
   ];
 }
@@ -119,4 +136,5 @@ export const DIGEST_OF_ALL = [
       case when s.retention_ratio is not null then s.retention_ratio when m.runs >= ${FEWEST_RUNS} then m.median end
     from pair p join specs s on s.spec_no = p.spec_no
     left join medians m on m.pump_model = p.pump_model and m.low_point = p.low_point and m.rated_point = p.rated_point`,
+  ...AUDIT_CELLS,
 ] as const;

@@ -1,9 +1,13 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import type { HeadlessLog } from '../../lib/headless/log';
+import { inspect } from '../../lib/log/inspect';
 import { readinessOf } from '../../lib/report/many/readiness';
 import { auditQueue, type AuditQueueArgs, type QueuedJob } from '../../lib/store/questions/auditQueue';
-import { logOf } from '../store/openLog';
+import { load } from '../../lib/store/load';
+import { DirectCalculator } from '../../lib/store/native/calculator';
+import { recalculate } from '../../lib/store/recalculate';
+import { logOf, textFile } from '../store/openLog';
 import { smallLog } from '../store/smallLog';
 
 const ALL: AuditQueueArgs = {
@@ -154,4 +158,37 @@ ${draws('J-3', 'G-3')}
       'A stage that the specification asks for was not measured to its end (timing and phasing, test points full and low).',
     ]);
   });
+});
+
+it('goes by what came in with a later load: a revision that was in force, and a gauge listed at last', async () => {
+  const log = await logOf({
+    ...smallLog,
+    'closures.csv': `job_id,run,element,cam_deg,lift_mm,instrument_id\n${closures('J-1', 0, 'P-7')}\n`,
+  });
+  const told = async (): Promise<QueuedJob[]> =>
+    z.array(auditQueue.row).parse(await log.db.rows(auditQueue.sql, auditQueue.params(ALL)));
+  expect(await told()).toMatchObject([
+    { revision_in_force: null, gauges: [{ instrument_id: 'P-7', standing: 'not listed' }] },
+  ]);
+  const [head = '', first = ''] = (smallLog['specs.csv'] ?? '').split('\n');
+  const dated = (line: string, more: string): string => line.replace(/^([^,]*,[^,]*),/, `$1,${more},`);
+  await load(
+    log.db,
+    [
+      textFile('gauges.csv', 'instrument_id,kind,calibrated_on,due_on\nP-7,protractor,2023-01-01,2024-01-01\n'),
+      textFile(
+        'revised.csv',
+        `${dated(head, 'valid_from')}\n${dated(first, '2020-01-01')}\n${dated(first, '2024-02-01').replace('K-1,A', 'K-1,B')}\n`,
+      ),
+    ],
+    { inspect, at: '2026-01-02 08:00:00' },
+  );
+  await recalculate(log.db, new DirectCalculator());
+  expect(await told()).toMatchObject([
+    {
+      ...{ revision_in_force: 'B', superseded_on: '2024-02-01' },
+      gauges: [{ instrument_id: 'P-7', standing: 'past its date', due_on: '2024-01-01' }],
+    },
+  ]);
+  await log.db.close();
 });

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question, type SqlValue } from '../question';
+import { told } from '../tables';
 import { EARLY, WATCHED } from './returnVisits';
 import { day, int, maybeText, rate, text, yesNo } from './rows';
 
@@ -38,26 +39,16 @@ export const earlyReturns = question<EarlyArgs, EarlyReturn>(
   row,
   earlyValues,
   `with ${PICKED_JOBS}, ${WATCHED}, ${EARLY},
-  seen as (
-    select job_no, 'timing' as stage, -3 as place, timing_verdict as verdict from timing where run = 0
-    union all select job_no, 'phasing', -2, phasing_verdict from timing where run = 0
-    union all select job_no, test_point, point, verdict from points where run = 0
-    union all select job_no, 'governor', 1000000, verdict from governor_checks where run = 0
-  ), stage as (
-    select job_no, stage, min(place) as place, bool_or(verdict = 'out') as out, bool_or(verdict <> 'not measured') as measured
-    from seen semi join early on early.next_no = seen.job_no group by job_no, stage
-  ), stages_of as (
-    select job_no, string_agg(stage, ', ' order by place) filter (where out) as out, bool_or(measured) as measured
-    from stage group by job_no
-  ), findings_of as (
-    select job_no, string_agg(distinct finding, '; ' order by finding) as findings from findings group by job_no
+  findings_of as (
+    select job_no, string_agg(distinct finding, '; ' order by finding) as findings
+    from ${told('findings', 'job_no', 'finding')} found semi join early on early.next_no = found.job_no group by job_no
   )
   select a.pump_serial, a.pump_model, a.job_id as first_job, a.work_type as first_work, a.complaint as first_complaint,
     e.out_on::varchar as left_on, b.job_id as second_job, b.work_type as second_work, b.complaint as second_complaint,
     e.next_on::varchar as back_on, e.days, case when b.warranty then 'yes' when not b.warranty then 'no' end as warranty,
-    case when coalesce(s.measured, false) then 'yes' else 'no' end as measured, s.out, f.findings
+    case when coalesce(s.received_measured, false) then 'yes' else 'no' end as measured, s.received_out as out, f.findings
   from early e join jobs a on a.job_no = e.job_no join jobs b on b.job_no = e.next_no
-  left join stages_of s on s.job_no = e.next_no left join findings_of f on f.job_no = e.next_no
+  left join job_digests s on s.job_no = e.next_no left join findings_of f on f.job_no = e.next_no
   order by e.days, a.job_id`,
 );
 
