@@ -312,6 +312,11 @@ describe('wear over time', () => {
     // Elements 1 to 3 keep 72/80, 70/81 and 68/79.
     const kept = [72 / 80, 70 / 81, 68 / 79];
     expect(row).toMatchObject({ part: 'Kestrel', period: '2024-01-01', n: 1 });
+    // At the light draw, here the first point of the sheet: 80, 81 and 79 as received, a standard deviation of 1 on a mean of 80.
+    const scatter = trendPeriodsOf('scatter', 'model');
+    const [light] = z.array(scatter.row).parse(await log.db.rows(scatter.sql, scatter.params(args)));
+    expect(light).toMatchObject({ part: 'Kestrel', period: '2024-01-01', n: 1 });
+    expect(light?.median).toBeCloseTo(100 / 80, 9);
     // The third element alone, against the same baseline.
     const apart = trendPeriodsOf('retention', 'element');
     const elements = await log.db.rows(apart.sql, apart.params({ ...args, split: 'element' }));
