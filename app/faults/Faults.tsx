@@ -101,7 +101,7 @@ function Lists({ answer, technicians, picked }: FoundProps): ReactElement {
       />
       <List
         name="Worth a look"
-        explains="More than chance alone would show, but perhaps too small to matter."
+        explains="More than chance alone would show, but perhaps too small to matter. Dearest first, those that are over last."
         found={worth}
         {...common}
       />

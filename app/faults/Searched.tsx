@@ -34,7 +34,7 @@ export function Searched({ technicians, children }: Props): ReactElement {
         <>
           <progress aria-label={words} max={of} value={done} />
           <p className="quiet small">
-            {count(done)} of {count(of)} comparisons
+            Step {count(done)} of {count(of)}
           </p>
         </>
       ) : (

@@ -2,10 +2,10 @@
 
 import { parseAsString, parseAsStringLiteral, useQueryState, useQueryStates } from 'nuqs';
 import type { ReactElement } from 'react';
-import { jobList, type JobRow } from '../../lib/store/questions/jobList';
+import { jobList, jobListUsing, type JobRow } from '../../lib/store/questions/jobList';
 import { findingWord } from '../../lib/store/questions/findingCounts';
 import { answer } from '../../lib/store/questions/rows';
-import { logLabel, resultLabel } from '../../lib/words/labels';
+import { logLabel, resultLabel, type Label } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { useFault, useTechnicians } from '../faults/place';
 import { Answer } from '../_shell/Answer';
@@ -20,8 +20,22 @@ const asFinding = (text: string): (typeof findingWord.options)[number] | null =>
 const parsePass = parseAsStringLiteral(answer.options);
 const asPass = (text: string): JobRow['first_pass'] | null => answer.options.find((option) => option === text) ?? null;
 
-const narrowings = { branch: parseAsString, complaint: parseAsString, technician: parseAsString };
-const narrowedBy = ['branch', 'complaint', 'technician'] as const;
+const narrowedBy = ['branch', 'complaint', 'technician', 'batch', 'gauge'] as const;
+type Narrowing = (typeof narrowedBy)[number];
+const narrowings = {
+  branch: parseAsString,
+  complaint: parseAsString,
+  technician: parseAsString,
+  batch: parseAsString,
+  gauge: parseAsString,
+} satisfies Record<Narrowing, unknown>;
+const narrowingLabels: Readonly<Record<Narrowing, Label>> = {
+  branch: logLabel('jobs', 'branch'),
+  complaint: logLabel('jobs', 'complaint'),
+  technician: logLabel('jobs', 'technician'),
+  batch: logLabel('shims', 'batch'),
+  gauge: logLabel('draws', 'instrument_id'),
+};
 
 interface ListedProps {
   readonly finding: string | null;
@@ -29,14 +43,15 @@ interface ListedProps {
   readonly pass: JobRow['first_pass'] | null;
   /** Numbers of the jobs behind a fault; null for all. */
   readonly among: readonly number[] | null;
-  readonly by: Partial<Record<(typeof narrowedBy)[number], string | null>>;
+  readonly by: Readonly<Record<Narrowing, string | null>>;
   /** Whether technicians are named. */
   readonly named: boolean;
 }
 
 function Listed({ finding, find, pass, among, by, named }: ListedProps): ReactElement {
   const [filters] = useFilters();
-  const asked = useAsk(jobList, { ...filters, finding, ...by, among });
+  const using = by.batch !== null || by.gauge !== null;
+  const asked = useAsk(using ? jobListUsing : jobList, { ...filters, finding, ...by, among });
   return (
     <Answer asked={asked} none={`No job ${among === null ? '' : 'of them '}matches these filters.`}>
       {(rows) => <JobTable rows={rows} find={find} pass={pass} named={named} />}
@@ -108,7 +123,7 @@ export function Jobs(): ReactElement {
           by[key] === null ? null : (
             <p className="row" key={key}>
               <span>
-                {logLabel('jobs', key).text}: <b>{by[key]}</b>
+                {narrowingLabels[key].text}: <b>{by[key]}</b>
               </span>
               <button
                 type="button"

@@ -3,7 +3,7 @@
 import type { ReactElement } from 'react';
 import { returnHours, returnParts, type ReturnParts } from '../../lib/store/questions/returnCost';
 import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
-import { costInAll, costLines, type CostLine, type Span } from '../../lib/store/questions/reworkCost';
+import { costInAll, costLines, moneyOf, type CostLine, type Span } from '../../lib/store/questions/reworkCost';
 import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
 import { counted, NO_FIGURE } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
@@ -19,10 +19,11 @@ import { typeRate, useHourRate, type HourRate } from './hourRate';
 const hours = (span: Span | null): string => (span === null ? 'cannot be told' : countRange(span.low, span.high));
 
 /** Hours times the rate; nothing where no rate is typed. */
-const atRate = (span: Span | null, { perHour, currency }: HourRate): string =>
-  span === null || perHour === null
-    ? NO_FIGURE
-    : moneyRange(span.low * perHour, span.high * perHour, currency === '' ? null : currency);
+function atRate(span: Span | null, { perHour, currency }: HourRate): string {
+  if (span === null || perHour === null) return NO_FIGURE;
+  const { low, high } = moneyOf(span, perHour);
+  return moneyRange(low, high, currency === '' ? null : currency);
+}
 
 const columns = (names: Readonly<Record<CostLine['of'], string>>, rate: HourRate): readonly SheetColumn<CostLine>[] => [
   { label: terms.costOf, cell: (row) => names[row.of] },
@@ -75,15 +76,14 @@ interface PartsProps {
 /** Parts by currency, and with the hours where both are in one. */
 function Parts({ rows, all, rate: { perHour, currency } }: PartsProps): ReactElement {
   const same = perHour === null ? undefined : rows.find((row) => row.currency === currency);
+  const both = same === undefined || perHour === null ? null : moneyOf(all, perHour, same);
   const sums = rows.map(
     (row) => `${moneyRange(row.low, row.high, row.currency)} (${counted(row.n, 'job')} with a cost on the card)`,
   );
   return (
     <>
       Parts of those second visits: {sums.length === 0 ? 'none with a cost on the card' : sums.join('; ')}.
-      {same === undefined || perHour === null
-        ? null
-        : ` Hours and those in ${currency} together: ${moneyRange(all.low * perHour + same.low, all.high * perHour + same.high, currency)}.`}{' '}
+      {both === null ? null : ` Hours and those in ${currency} together: ${moneyRange(both.low, both.high, currency)}.`}{' '}
       Currencies are not added to each other.
     </>
   );

@@ -2,7 +2,7 @@
 
 import { useMemo, type ReactElement } from 'react';
 import { trendEvents } from '../../lib/store/questions/trendEvents';
-import { trendPeriodsOf, type TrendRow } from '../../lib/store/questions/trendPeriods';
+import { modelOfElement, trendPeriodsOf, type TrendRow, type TrendSplit } from '../../lib/store/questions/trendPeriods';
 import { FEWEST_JOBS, FEWEST_PERIODS, trendsOf, type Trend, type Trends } from '../../lib/store/trends';
 import { count, counted } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
@@ -13,10 +13,20 @@ import { useFilters } from '../_shell/useFilters';
 import { useUnits } from '../_shell/useUnits';
 import { happenings, ticksOf } from './events';
 import { EventList } from './EventList';
-import { seriesWords, type SeriesWords } from './series';
+import { wordsOf, type SeriesWords } from './series';
 import { TrendFrame } from './TrendFrame';
 import type { TrendChoice } from './useTrendChoice';
-import { capital, clearChange, headline, MOST_P, nextPeriod, thinWords } from './words';
+import {
+  capital,
+  clearChange,
+  headline,
+  MOST_P,
+  nextPeriod,
+  partName,
+  splitNeeds,
+  splitNotes,
+  thinWords,
+} from './words';
 
 /** More charts than these are no longer looked at one by one; those with the most jobs come first then. */
 const MOST_CHARTS = 12;
@@ -29,7 +39,7 @@ function Lead({ trends, choice, words }: { trends: readonly Trend[]; choice: Tre
   const told = changed.map((trend) =>
     headline({
       trend,
-      name: trend.part === '' ? (filters.model ?? 'All jobs') : trend.part,
+      name: partName(choice.split, trend.part, filters.model),
       period: choice.period,
       write,
     }),
@@ -68,11 +78,17 @@ const byJobs = ({ trends, thin }: Trends) => {
   return { shown: trends.filter((trend) => shown.has(trend)), more: trends.length - shown.size, thin };
 };
 
+/** The one model that a chart is of; null where it is of several. */
+function modelOf(split: TrendSplit, part: string, picked: string | null): string | null {
+  if (split === 'model' && part !== '') return part;
+  return split === 'element' ? modelOfElement(part) : picked;
+}
+
 function Drawn({ rows, choice }: { rows: readonly TrendRow[]; choice: TrendChoice }): ReactElement {
   const [filters] = useFilters();
   const { notes } = useKeeping();
   const events = useAsk(trendEvents, filters);
-  const words = seriesWords[choice.series];
+  const words = wordsOf(choice);
   const { period, split } = choice;
   const { shown, more, thin } = useMemo(() => byJobs(trendsOf(rows, words.kind)), [rows, words]);
   const days = useMemo((): readonly [string, string] => {
@@ -82,10 +98,7 @@ function Drawn({ rows, choice }: { rows: readonly TrendRow[]; choice: TrendChoic
   const values = useMemo(() => endsOf(shown, words), [shown, words]);
   const all = useMemo(() => happenings(events.rows ?? [], notes, choice.hide), [events.rows, notes, choice.hide]);
   const ticks = useMemo(
-    () =>
-      new Map(
-        shown.map(({ part }) => [part, ticksOf(all, split === 'model' && part !== '' ? part : filters.model, days)]),
-      ),
+    () => new Map(shown.map(({ part }) => [part, ticksOf(all, modelOf(split, part, filters.model), days)])),
     [shown, all, split, filters.model, days],
   );
   return (
@@ -126,7 +139,8 @@ function Drawn({ rows, choice }: { rows: readonly TrendRow[]; choice: TrendChoic
           Each chart is searched for one lasting change of level, at every place where it could be; its p is the chance
           of a step as large were the order of the jobs chance, and it is told up to {MOST_P}. Of twenty charts in which
           nothing changed, about one tells a change all the same. A chart says that something changed, not what: look at
-          the pump, the bench and the paper before you blame any of them. A figure counts {words.counts}.
+          the pump, the bench and the paper before you blame any of them. A figure counts {words.counts}.{' '}
+          {splitNotes[split]}
         </p>
       )}
       <EventList events={all.filter(({ on }) => on >= days[0] && on < days[1])} />
@@ -137,9 +151,18 @@ function Drawn({ rows, choice }: { rows: readonly TrendRow[]; choice: TrendChoic
 /** The charts of one series. A new answer is waited for when the split or the period changes. */
 export function Charts({ choice }: { choice: TrendChoice }): ReactElement {
   const [filters] = useFilters();
-  const asked = useAsk(trendPeriodsOf[choice.series], { ...filters, split: choice.split, period: choice.period });
+  const { counts } = wordsOf(choice);
+  const needs = splitNeeds[choice.split];
+  const asked = useAsk(trendPeriodsOf(choice.series, choice.split), {
+    ...filters,
+    split: choice.split,
+    period: choice.period,
+  });
   return (
-    <Answer asked={asked} none={`Not enough data: there are no ${seriesWords[choice.series].counts} among these.`}>
+    <Answer
+      asked={asked}
+      none={`Not enough data: there are no ${counts} among these${needs === undefined ? '' : `, or none of them ${needs}`}.`}
+    >
       {(rows) => <Drawn rows={rows} choice={choice} />}
     </Answer>
   );

@@ -5,7 +5,6 @@ import Link from 'next/link';
 import { useCallback, useMemo, type ReactElement } from 'react';
 import { controlPlot, type ControlEvent, type ControlRow } from '../../lib/charts/control';
 import type { Room } from '../../lib/charts/frame';
-import type { Filters } from '../../lib/store/filters';
 import type { TrendPeriod } from '../../lib/store/questions/trendPeriods';
 import type { Trend, TrendPoint } from '../../lib/store/trends';
 import { count } from '../../lib/words/figures';
@@ -16,7 +15,6 @@ import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import {
   clearChange,
   headline,
-  lastDay,
   limitsFrom,
   nextPeriod,
   periodName,
@@ -26,15 +24,7 @@ import {
   type Told,
 } from './words';
 
-/** The filters narrowed to one month or quarter, by its first day. */
-export function within(filters: Filters, period: TrendPeriod, first: string): Filters {
-  const last = lastDay(period, first);
-  return {
-    ...filters,
-    from: filters.from !== null && filters.from > first ? filters.from : first,
-    to: filters.to !== null && filters.to < last ? filters.to : last,
-  };
-}
+export { within } from './place';
 
 /** What a chart is of, and how it is written. */
 export interface ControlFigure {

@@ -2,30 +2,14 @@
 
 import { useCallback, useMemo, type ReactElement } from 'react';
 import type { ControlEvent } from '../../lib/charts/control';
-import type { Filters } from '../../lib/store/filters';
 import type { TrendPeriod, TrendSplit } from '../../lib/store/questions/trendPeriods';
 import type { Trend } from '../../lib/store/trends';
-import { address, useFilters } from '../_shell/useFilters';
+import { useFilters } from '../_shell/useFilters';
 import { useUnits } from '../_shell/useUnits';
-import { ControlFrame, within } from './ControlFrame';
+import { ControlFrame } from './ControlFrame';
+import { jobsOf } from './place';
 import type { SeriesWords } from './series';
-
-/** Where a point leads to: the jobs of its month or quarter and of its part. */
-export function jobsOf(filters: Filters, split: TrendSplit, part: string, period: TrendPeriod, first: string): string {
-  const narrowed = within(filters, period, first);
-  switch (split) {
-    case 'none':
-      return address('/jobs/', narrowed);
-    case 'model':
-    case 'bench':
-    case 'work':
-      return address('/jobs/', { ...narrowed, [split]: part });
-    case 'branch':
-    case 'complaint':
-    case 'technician':
-      return address('/jobs/', narrowed, { [split]: part });
-  }
-}
+import { partName } from './words';
 
 interface Props {
   readonly trend: Trend;
@@ -59,7 +43,7 @@ export function TrendFrame({ trend, words, split, period, ...axes }: Props): Rea
   return (
     <ControlFrame
       trend={trend}
-      name={trend.part === '' ? (filters.model ?? 'All jobs') : trend.part}
+      name={partName(split, trend.part, filters.model)}
       period={period}
       figure={figure}
       jobsOf={jobs}

@@ -1,7 +1,7 @@
 'use client';
 
 import { useState, type ReactElement } from 'react';
-import { trendPeriods, trendSeries, trendSplits } from '../../lib/store/questions/trendPeriods';
+import { splitsOf, trendPeriods, trendSeries } from '../../lib/store/questions/trendPeriods';
 import { Pick } from '../_shell/Pick';
 import { useTechniciansLeftOut } from '../_shell/technicians';
 import { Charts } from './Charts';
@@ -39,7 +39,7 @@ export function Trends(): ReactElement {
           <Pick
             name="A chart for each"
             value={choice.split}
-            values={trendSplits.filter((split) => split !== 'technician' || named)}
+            values={splitsOf(choice.series).filter((split) => split !== 'technician' || named)}
             words={(split) => splitWords[split]}
             onPick={(split) => {
               tellTechniciansApart(split === 'technician');

@@ -1,4 +1,4 @@
-import type { TrendSeries } from '../../lib/store/questions/trendPeriods';
+import type { TrendSeries, TrendSplit } from '../../lib/store/questions/trendPeriods';
 import type { TrendKind } from '../../lib/store/trends';
 import type { Unit } from '../../lib/units/units';
 import { percent, type Writer } from '../../lib/words/figures';
@@ -81,3 +81,31 @@ export const seriesWords: Readonly<Record<TrendSeries, SeriesWords>> = {
     signed: false,
   },
 };
+
+/** The same of one element, where a series can be told apart by element. */
+const elementWords: Partial<Readonly<Record<TrendSeries, SeriesWords>>> = {
+  shims: {
+    ...seriesWords.shims,
+    label: terms.elementShimsMoved,
+    ...ofUnit('Shim change of an element, mean', 'shim'),
+    counts: 'jobs with the stack of the element written down',
+    method: 'What was added and taken at the element in a job, without its sign, over all runs; the mean of the jobs.',
+  },
+  retention: {
+    ...seriesWords.retention,
+    counts: 'jobs with low-speed retention of the element as received and a baseline',
+    method: 'Run 0: the deficit of the element; the median of the jobs. Baselines stand on the Wear page.',
+  },
+  phasing: {
+    ...seriesWords.phasing,
+    label: terms.elementPhaseError,
+    ...ofUnit('Phase error, + is late, median', 'cam_deg'),
+    counts: 'jobs with the phase error of the element as received',
+    method: 'Run 0: the phase error of the element; the median of the jobs. The reference is left out: its error is 0.',
+    signed: true,
+  },
+};
+
+/** How a series is told when it is told apart so. */
+export const wordsOf = ({ series, split }: { readonly series: TrendSeries; readonly split: TrendSplit }): SeriesWords =>
+  (split === 'element' ? elementWords[series] : undefined) ?? seriesWords[series];

@@ -3,6 +3,7 @@
 import { parseAsArrayOf, parseAsStringLiteral, useQueryStates } from 'nuqs';
 import { logEventKinds } from '../../lib/store/questions/trendEvents';
 import {
+  splitsOf,
   trendPeriods,
   trendSeries,
   trendSplits,
@@ -42,5 +43,7 @@ interface Change {
 /** What is looked at, as the address holds it. */
 export function useTrendChoice(): readonly [TrendChoice, (change: Change) => void] {
   const [choice, set] = useQueryStates(parsers);
-  return [choice, (change) => void set(change)];
+  // Not every series is told of elements.
+  const split = splitsOf(choice.series).includes(choice.split) ? choice.split : parsers.split.defaultValue;
+  return [{ ...choice, split }, (change) => void set(change)];
 }

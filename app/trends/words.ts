@@ -16,8 +16,36 @@ export const splitWords: Readonly<Record<TrendSplit, string>> = {
   branch: 'Branch',
   work: 'Work',
   complaint: 'Complaint',
+  season: 'Season',
+  batch: 'Shim batch',
+  gauge: 'Gauge',
+  element: 'Element',
   technician: 'Technician',
 };
+
+/** What jobs need to be told apart, where they are many that lack it. */
+export const splitNeeds: Partial<Readonly<Record<TrendSplit, string>>> = {
+  bench: 'name their bench',
+  branch: 'name their branch',
+  complaint: 'tell a complaint',
+  batch: 'name a shim batch',
+  gauge: 'name the gauge of those readings',
+  technician: 'name their technician',
+};
+
+/** How a job counts where it can have several parts. */
+export const splitNotes: Partial<Readonly<Record<TrendSplit, string>>> = {
+  season: 'Winter is December to February, spring March to May, and so on, by the day received.',
+  batch: 'A job counts once in the chart of each batch that any of its changed stacks was made of.',
+  gauge: 'A job counts once in the chart of each gauge that the readings behind its figure were taken with.',
+  element: 'A job counts once in the chart of each of its elements.',
+};
+
+/** The title of one chart. @param model what the page is narrowed to */
+export function partName(split: TrendSplit, part: string, model: string | null): string {
+  if (part === '') return model ?? 'All jobs';
+  return split === 'season' ? capital(part) : part;
+}
 
 /** Beside a point of the plot, short. */
 export const pointWords: Readonly<Record<Standing, string>> = {

@@ -1,5 +1,7 @@
+import tQuantile from '@stdlib/stats-base-dists-t-quantile';
+import { squareAndAdd } from '../stats/newcombe';
 import { tTails } from '../stats/tails';
-import { Z_95 } from '../stats/wilson';
+import { scoreInterval } from '../stats/wilson';
 import type { Rule } from './measures';
 import type { Observations } from './observations';
 import { isNear, tailOfShare, tailOverRest } from './shares';
@@ -150,53 +152,28 @@ export function mayBeBeyond(d: Difference, margin: number, level: number): boole
   return rate < 1 && !isNear(seen, d.groupWorth, rate) && tailOfShare(seen, d.groupWorth, rate) < level;
 }
 
-const HALF_95 = 0.975;
-
-/** Quantile of Student's t at 0.975, from its tail by halving. */
-function tFactor(freedom: number): number {
-  let [low, high] = [Z_95, 64];
-  for (let k = 0; k < 40; k += 1) {
-    const middle = (low + high) / 2;
-    if (tTails(middle, freedom) > 2 * (1 - HALF_95)) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
-}
-
-/** Wilson's score interval for a share of any number of trials. */
-function scoreInterval(share: number, trials: number): readonly [number, number] {
-  const z2 = Z_95 * Z_95;
-  const centre = (share + z2 / (2 * trials)) / (1 + z2 / trials);
-  const half =
-    (Z_95 / (1 + z2 / trials)) * Math.sqrt(Math.max(0, share * (1 - share)) / trials + z2 / (4 * trials * trials));
-  return [Math.max(0, centre - half), Math.min(1, centre + half)];
-}
-
 export interface Intervals {
   readonly group: readonly [number, number];
   readonly rest: readonly [number, number];
   readonly difference: readonly [number, number];
 }
 
-/**
- * Intervals at 95 %. Rates: Wilson's for the sides, Newcombe's square-and-add for the difference (Statistics in Medicine 17 (1998)
- * 873-890). Readings: Student's t.
- */
+const UPPER_95 = 0.975;
+
+/** Intervals at 95 %. Rates: Wilson's for the sides, Newcombe's square-and-add for the difference. Readings: Student's t. */
 export function intervals(d: Difference, kind: Rule['kind']): Intervals {
   if (kind === 'rate') {
     const inflation = cluster(d);
-    const group = scoreInterval(d.group, d.groupWorth / inflation);
-    const rest = scoreInterval(d.rest, d.restWorth / inflation);
-    return {
-      group,
-      rest,
-      difference: [
-        d.value - Math.hypot(d.group - group[0], rest[1] - d.rest),
-        d.value + Math.hypot(group[1] - d.group, d.rest - rest[0]),
-      ],
+    // Sums of weights may stray past the ends by rounding.
+    const bounded = (of: number, worth: number) => {
+      const share = Math.max(0, Math.min(1, of));
+      return { share, ...scoreInterval(share, worth / inflation) };
     };
+    const [group, rest] = [bounded(d.group, d.groupWorth), bounded(d.rest, d.restWorth)];
+    const { low, high } = squareAndAdd(group, rest);
+    return { group: [group.low, group.high], rest: [rest.low, rest.high], difference: [low, high] };
   }
-  const wide = tFactor(d.freedom) * d.error;
+  const wide = tQuantile(UPPER_95, d.freedom) * d.error;
   const share = d.restWorth / (d.groupWorth + d.restWorth);
   const [g, r] = [wide * Math.sqrt(share), wide * Math.sqrt(1 - share)];
   return {

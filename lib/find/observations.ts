@@ -57,9 +57,10 @@ export function piecesOf(jobs: Jobs): Pieces {
 
 const MONTHS_A_SEASON = 3;
 export const seasons = ['winter', 'spring', 'summer', 'autumn'] as const;
+/** Place of a month's season. @param month 1 to 12 */
+export const seasonOfMonth = (month: number): number => Math.floor((month % 12) / MONTHS_A_SEASON);
 const DAY_MS = 86_400_000;
-const seasonOf = (day: number): number =>
-  Math.floor(((new Date(day * DAY_MS).getUTCMonth() + 1) % 12) / MONTHS_A_SEASON);
+const seasonOf = (day: number): number => seasonOfMonth(new Date(day * DAY_MS).getUTCMonth() + 1);
 
 /** Brings wild readings in, group by group. */
 function tamed(y: Float64Array, group: Int32Array): Float64Array {

@@ -6,6 +6,17 @@ export interface RateDifference extends Interval {
   readonly difference: number;
 }
 
+/** A share with its own interval. */
+export interface Bounded extends Interval {
+  readonly share: number;
+}
+
+/** The square-and-add interval of the difference of two independent shares, first less second, of their own intervals. */
+export const squareAndAdd = (first: Bounded, second: Bounded): Interval => ({
+  low: first.share - second.share - Math.hypot(first.share - first.low, second.high - second.share),
+  high: first.share - second.share + Math.hypot(first.high - first.share, second.share - second.low),
+});
+
 /**
  * Difference of two independent shares, first less second, with the square-and-add interval of their Wilson intervals:
  * method 10 in R. G. Newcombe, Statistics in Medicine 17 (1998) 873-890.
@@ -17,12 +28,9 @@ export function newcombe(first: Proportion, second: Proportion, confidence = 0.9
   const z = normalFactor(confidence);
   const p1 = first.successes / first.trials;
   const p2 = second.successes / second.trials;
-  const a = wilson(first.successes, first.trials, z);
-  const b = wilson(second.successes, second.trials, z);
-  const difference = p1 - p2;
-  return {
-    difference,
-    low: difference - Math.hypot(p1 - a.low, b.high - p2),
-    high: difference + Math.hypot(a.high - p1, p2 - b.low),
-  };
+  const bounded = (share: number, { successes, trials }: Proportion): Bounded => ({
+    share,
+    ...wilson(successes, trials, z),
+  });
+  return { difference: p1 - p2, ...squareAndAdd(bounded(p1, first), bounded(p2, second)) };
 }

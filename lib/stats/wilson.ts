@@ -8,6 +8,21 @@ export interface Interval {
 }
 
 /**
+ * Wilson's interval of a share whose trials need not be whole: where cases are weighted, it is as many as they are worth.
+ *
+ * @param share 0 to 1
+ * @param trials above 0
+ * @param z quantile of the standard normal distribution that sets the confidence; above 0
+ */
+export function scoreInterval(share: number, trials: number, z = Z_95): Interval {
+  const weight = (z * z) / trials;
+  const centre = (share + weight / 2) / (1 + weight);
+  const half = (z * Math.sqrt((share * (1 - share)) / trials + weight / (4 * trials))) / (1 + weight);
+  // At no success or nothing but successes the end is 0 or 1 exactly; rounding must not push it past.
+  return { low: share <= 0 ? 0 : Math.max(0, centre - half), high: share >= 1 ? 1 : Math.min(1, centre + half) };
+}
+
+/**
  * Wilson score interval of a proportion, without continuity correction: E. B. Wilson, J. Am. Stat. Assoc. 22 (1927) 209-212;
  * method 3 in R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872.
  *
@@ -20,13 +35,5 @@ export function wilson(successes: number, trials: number, z = Z_95): Interval {
   if (!Number.isInteger(successes) || !Number.isInteger(trials) || trials < 1 || successes < 0 || successes > trials) {
     throw new RangeError(`No proportion: ${successes} of ${trials}`);
   }
-  const share = successes / trials;
-  const weight = (z * z) / trials;
-  const centre = (share + weight / 2) / (1 + weight);
-  const half = (z * Math.sqrt((share * (1 - share)) / trials + weight / (4 * trials))) / (1 + weight);
-  // At no success or nothing but successes the end is 0 or 1 exactly; rounding must not push it past.
-  return {
-    low: successes === 0 ? 0 : Math.max(0, centre - half),
-    high: successes === trials ? 1 : Math.min(1, centre + half),
-  };
+  return scoreInterval(successes / trials, trials, z);
 }

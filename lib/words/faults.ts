@@ -186,9 +186,16 @@ export function sinceWords({
   since,
   until,
   where,
-}: Pick<Found, 'since' | 'until'> & Partial<Pick<Found, 'where'>>): string {
+  points,
+}: Pick<Found, 'since' | 'until'> & Partial<Pick<Found, 'where' | 'points'>>): string {
   // A batch has days of its own, which are not searched for.
-  if (where?.some(({ factor }) => factor === 'shim batch') === true) return 'As long as the batch was in use.';
+  if (where?.some(({ factor }) => factor === 'shim batch') === true) {
+    const days = (points ?? []).filter(({ inGroup }) => inGroup).map((point) => point.day);
+    const [first, last] = [days[0], days.at(-1)];
+    return first === undefined || last === undefined
+      ? 'As long as the batch was in use.'
+      : `As long as the batch was in use: from ${day(first)} to ${day(last)}, by the jobs compared.`;
+  }
   const over = until === null ? '' : ` It ended on ${day(until)}.`;
   if (since === null)
     return until === null ? 'All through the log: no day stands out as its beginning.' : `From the first day.${over}`;
@@ -250,12 +257,14 @@ const dearness = ({ cost }: Found): number =>
 
 const isOver = ({ cost }: Found): number => (cost?.over === true ? 1 : 0);
 
-/** The certain ones, the dearest first and those that are over last, since they cost nothing more, apart from those worth a look, in the order of the search. */
+/** The dearest first and those that are over last, since they cost nothing more; the order of the search where they cost the same. */
+const byCost = (found: readonly Found[]): readonly Found[] =>
+  found.toSorted((one, other) => isOver(one) - isOver(other) || dearness(other) - dearness(one));
+
+/** The certain ones apart from those worth a look, each by cost. */
 export const ranked = ({ found }: SearchAnswer): Ranked => ({
-  certain: found
-    .filter(({ certainty }) => certainty === 'certain')
-    .toSorted((one, other) => isOver(one) - isOver(other) || dearness(other) - dearness(one)),
-  worth: found.filter(({ certainty }) => certainty !== 'certain'),
+  certain: byCost(found.filter(({ certainty }) => certainty === 'certain')),
+  worth: byCost(found.filter(({ certainty }) => certainty !== 'certain')),
 });
 
 /** The certain one that costs most hours; the first of the search where none has any. */

@@ -1,7 +1,7 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { chromium, type Page } from '@playwright/test';
+import { chromium, type Browser, type Page } from '@playwright/test';
 import { chromiumOptions } from '../chromium';
 import { filtering, type Filtered } from './filtering';
 
@@ -72,10 +72,8 @@ export async function browser(folder: string, engines = 1): Promise<Readonly<Rec
   };
 }
 
-/** The slowest change of a filter on each page of an open log, and how long the search for faults took [ms]. */
-export async function slowest(
-  folder: string,
-): Promise<{ readonly filtered: readonly Filtered[]; readonly searched: number }> {
+/** A log opened from its files in a browser of its own, worked out to the end. */
+async function opened(folder: string): Promise<{ readonly chrome: Browser; readonly page: Page }> {
   const chrome = await chromium.launch(chromiumOptions);
   const page = await chrome.newPage({ viewport: { width: 1440, height: 900 } });
   await page.goto(`http://localhost:${PORT}/`);
@@ -85,7 +83,12 @@ export async function slowest(
   await page.waitForFunction(() => performance.getEntriesByName('log:open').length > 0, undefined, {
     timeout: 600_000,
   });
-  const all = await filtering(page);
+  return { chrome, page };
+}
+
+/** How long the search for faults takes, from opening its page to the answer [ms]. */
+export async function searchedInBrowser(folder: string): Promise<number> {
+  const { chrome, page } = await opened(folder);
   await page.getByRole('navigation').getByRole('link', { name: 'Faults', exact: true }).first().click();
   const searched = await page
     .waitForFunction(() => performance.getEntriesByName('searched', 'measure')[0]?.duration ?? false, undefined, {
@@ -94,13 +97,20 @@ export async function slowest(
     .then((found) => found.jsonValue())
     .then(Number);
   await chrome.close();
-  const filtered = [...new Set(all.map((one) => one.page))].flatMap((name) =>
+  return searched;
+}
+
+/** The slowest change of a filter on each page of an open log. */
+export async function slowest(folder: string): Promise<readonly Filtered[]> {
+  const { chrome, page } = await opened(folder);
+  const all = await filtering(page);
+  await chrome.close();
+  return [...new Set(all.map((one) => one.page))].flatMap((name) =>
     all
       .filter((one) => one.page === name && one.change !== 'opened')
       .toSorted((a, b) => b.ms - a.ms)
       .slice(0, 1),
   );
-  return { filtered, searched };
 }
 
 export function serve(): Promise<ChildProcess> {

@@ -64,11 +64,10 @@ test('a point leads to its jobs, by click and by keyboard, and the table has the
   await page.goBack();
   // The charts are drawn once more when what happened is known.
   await expect(saltmarsh.locator('svg text', { hasText: /^shims / }).first()).toBeVisible();
-  await expect(async () => {
-    await points.first().focus();
-    await page.keyboard.press('ArrowRight');
-    await expect(points.nth(1)).toBeFocused({ timeout: 500 });
-  }).toPass();
+  await points.first().focus();
+  await expect(points.first()).toBeFocused();
+  await points.first().press('ArrowRight');
+  await expect(points.nth(1)).toBeFocused();
   const second = /(20\d\d) Q(\d)/.exec((await points.nth(1).getAttribute('aria-label')) ?? '');
   await page.keyboard.press('Enter');
   await expect(page).toHaveURL(new RegExp(`/jobs/\\?from=${second?.[1] ?? ''}-`));
@@ -76,6 +75,59 @@ test('a point leads to its jobs, by click and by keyboard, and the table has the
   await saltmarsh.getByRole('button', { name: 'as table' }).click();
   await saltmarsh.getByRole('table').getByRole('link').first().click();
   await expect(page).toHaveURL(/\/jobs\/\?from=.*branch=Saltmarsh/);
+});
+
+test('a series is told apart by season and by element, and its points lead to the jobs behind them', async ({
+  page,
+}) => {
+  await openTrends(page);
+  await pick(page, 'A chart for each', 'season');
+  const winter = chart(page, /^Winter: /);
+  await expect(winter).toBeVisible();
+  await expect(chart(page, /^(Winter|Spring|Summer|Autumn): /)).toHaveCount(4);
+  await winter.getByRole('button', { name: 'as table' }).click();
+  await winter.getByRole('table').getByRole('link').first().click();
+  // A quarter has two months of winter, or its last one.
+  await expect(page).toHaveURL(/\/jobs\/\?from=20\d\d-(01-01&to=20\d\d-02-2[89]|12-01&to=20\d\d-12-31)/);
+
+  await page.goBack();
+  await pick(page, 'Series', 'phasing');
+  await pick(page, 'A chart for each', 'element');
+  const third = chart(page, /^Heron, element 3: /);
+  await expect(third).toBeVisible();
+  await expect(third).toContainText(/\d jobs in \d+\squarters/);
+  await third.getByRole('button', { name: 'as table' }).click();
+  await third.getByRole('table').getByRole('link').first().click();
+  await expect(page).toHaveURL(/\/jobs\/\?from=20\d\d-.*model=Heron/);
+
+  // Hours are not told of elements: the models stand in their place.
+  await page.goBack();
+  await pick(page, 'Series', 'hours');
+  await expect(main(page).getByLabel('A chart for each').locator('option', { hasText: 'Element' })).toHaveCount(0);
+  await expect(chart(page, /^Kestrel: /)).toBeVisible();
+});
+
+test('a series is told apart by shim batch and gauge, and the list of jobs says which one it is of', async ({
+  page,
+}) => {
+  await openTrends(page);
+  await pick(page, 'A chart for each', 'gauge');
+  const first = main(page)
+    .getByRole('region', { name: /: .*(since|throughout|no lasting change)/ })
+    .first();
+  const name = /^[^:]+/.exec((await first.getByRole('heading').first().innerText()).trim())?.[0] ?? '';
+  expect(name).toMatch(/^[A-Z]+-\d+$/);
+  await first.getByRole('button', { name: 'as table' }).click();
+  await first.getByRole('table').getByRole('link').first().click();
+  await expect(page).toHaveURL(new RegExp(`gauge=${name}`));
+  await expect(main(page).getByText(`Gauge: ${name}`)).toBeVisible();
+  await main(page).getByRole('button', { name: 'Show all' }).click();
+  await expect(page).not.toHaveURL(/gauge=/);
+
+  await page.goBack();
+  await pick(page, 'A chart for each', 'batch');
+  // A batch is used up within some quarters: what is too short for a chart is told with its jobs.
+  await expect(main(page).getByText(/Not enough data for a chart/)).toContainText(/: \d+ quarters?, \d+ jobs?/);
 });
 
 test('a note is marked on the charts, is there at the next visit and in the archive, and can be removed', async ({

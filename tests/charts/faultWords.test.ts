@@ -115,6 +115,12 @@ describe('how sure a finding is', () => {
   it('of a batch is as long as it was in use', () => {
     const where: Found['where'] = [{ factor: 'shim batch', level: 'S24C' }];
     expect(sinceWords({ since: null, until: null, where })).toBe('As long as the batch was in use.');
+    const at = (day: string, inGroup: boolean) => ({ job: 1, day, value: 0.04, inGroup });
+    // The other batches were in use before and after.
+    const points = [at('2021-01-04', false), at('2022-03-01', true), at('2022-06-30', true), at('2024-02-02', false)];
+    expect(read(sinceWords({ since: null, until: null, where, points }))).toBe(
+      'As long as the batch was in use: from 1 Mar 2022 to 30 Jun 2022, by the jobs compared.',
+    );
   });
 
   it('says what else could explain it, how much is then left, and where that cannot be told', () => {
@@ -172,6 +178,15 @@ describe('the answer of the page', () => {
   it('puts what is over behind what still costs, however dear it was', () => {
     const past = { ...oldRevision, cost: { over: true, jobs: 30, hours: { low: 900, high: 999 }, parts: [] } };
     expect(ranked(answerOf(past, benchReadsHigh, closesLate)).certain).toEqual([closesLate, benchReadsHigh, past]);
+  });
+
+  it('puts what is worth a look in the order of its cost likewise', () => {
+    const costing = (low: number, high: number, over = false): Found => ({
+      ...backEarly,
+      cost: { over, jobs: 9, hours: { low, high }, parts: [] },
+    });
+    const [cheap, dear, past] = [costing(1, 3), costing(10, 30), costing(100, 300, true)];
+    expect(ranked(answerOf(past, backEarly, cheap, dear)).worth).toEqual([dear, cheap, backEarly, past]);
   });
 
   it('does not call certain what is only worth a look, however much it costs', () => {

@@ -10,8 +10,11 @@ import { firstPassPlot, latelyPlot } from '../../lib/charts/firstPass';
 import { scaledAxis } from '../../lib/charts/frame';
 import { funnelPlot } from '../../lib/charts/funnelRows';
 import { rackCurvePlot } from '../../lib/charts/governor';
+import { intervalsPlot } from '../../lib/charts/intervals';
+import { offsetQuartersPlot } from '../../lib/charts/offsets';
 import { quoteRangesPlot } from '../../lib/charts/quoteRanges';
 import { bandsPlot, retentionPlot } from '../../lib/charts/retention';
+import { stillOutPlot } from '../../lib/charts/returns';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
 import { inLogUnits, percent } from '../../lib/words/figures';
@@ -105,6 +108,49 @@ const plots = {
         { value: 18.5, note: 'J2, 5 Mar 2024: 18.5 h', href: '/job/?id=J2' },
       ],
       { label: 'Labour (h)', write: String },
+      room,
+    ),
+  intervals: () =>
+    intervalsPlot(
+      [
+        { name: 'B1', n: 1200, value: -0.4, low: -0.6, high: -0.2 },
+        { name: 'B2', n: 8, value: 0.3, low: -0.9, high: 1.5 },
+      ],
+      { label: 'Offset (%)', write: String, zero: 'of note' },
+      room,
+    ),
+  'intervals of two ways': () =>
+    intervalsPlot(
+      [
+        { name: 'Heron', way: 'as received', n: 30, value: 12, low: 10, high: 14 },
+        { name: 'Heron', way: 'as left', n: 28, value: 4, low: 3, high: 5 },
+      ],
+      { label: 'Scatter (%)', write: String, zero: 'the start' },
+      room,
+    ),
+  'offsets by quarter': () =>
+    offsetQuartersPlot(
+      [
+        { bench_id: 'B1', quarter: q1, n: 40, offset: 0.1, low: -0.3, high: 0.5 },
+        { bench_id: 'B1', quarter: q2, n: 3, offset: 0.4, low: -9, high: 9.8 },
+        { bench_id: 'B2', quarter: q1, n: 22, offset: -1.2, low: -1.6, high: -0.8 },
+      ],
+      room,
+    ),
+  'still out': () =>
+    stillOutPlot(
+      [
+        { name: 'Heron', months: 0, share: 1, low: NaN, high: NaN },
+        { name: 'Heron', months: 5, share: 0.9, low: 0.7, high: 0.97 },
+        { name: 'Heron', months: 14, share: 0.45, low: 0.3, high: 0.6 },
+        { name: 'Plover', months: 0, share: 1, low: NaN, high: NaN },
+        { name: 'Plover', months: 30, share: 0.8, low: 0.5, high: 0.95 },
+      ],
+      [
+        { name: 'Heron', months: 12, n: 18 },
+        { name: 'Plover', months: 12, n: 1200 },
+        { name: 'Plover', months: 24, n: 9 },
+      ],
       room,
     ),
   deliveries: () =>

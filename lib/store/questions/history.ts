@@ -17,7 +17,7 @@ const COMPLAINT = `nullif(lower(trim(complaint)), '')`;
  * The accepted rows of a table with a row a reading, without the numbers of its job and point: to join those to a million draws takes
  * longer than all else here.
  */
-const readings = (table: 'draws' | 'closures'): string =>
+export const readings = (table: 'draws' | 'closures'): string =>
   `${held(table)} h where h.standing = ${standing.accepted} and ${SHOWN} and h.instrument_id is not null`;
 
 const sources = {

@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
-import { question } from '../question';
+import { question, type Question } from '../question';
 import { told } from '../tables';
+import { readings } from './history';
 import { answer, day, int, maybeReal, maybeText, text, verdict } from './rows';
 
 /** How many jobs a list holds at most, the newest of the picked ones. */
@@ -35,17 +36,23 @@ export interface JobListArgs extends Filters {
   readonly among?: readonly number[] | null;
 }
 
-/** The picked jobs, newest first. */
-export const jobList = question<JobListArgs, JobRow>(
-  'jobList',
-  row,
-  (args) => [
-    ...filterValues(args),
-    ...[args.finding, args.branch, args.complaint, args.technician].map(narrowed),
-    // A comma at the end tells a list of none from no list.
-    narrowed(args.among && `${args.among.join(',')},`),
-  ],
-  `with ${PICKED_JOBS}
+/** The picked jobs, newest first. @param used a further condition on them; its values follow from $11 */
+const listed = <A extends JobListArgs>(
+  name: string,
+  used: string,
+  values: (args: A) => readonly string[],
+): Question<A, JobRow> =>
+  question<A, JobRow>(
+    name,
+    row,
+    (args) => [
+      ...filterValues(args),
+      ...[args.finding, args.branch, args.complaint, args.technician].map(narrowed),
+      // A comma at the end tells a list of none from no list.
+      narrowed(args.among && `${args.among.join(',')},`),
+      ...values(args),
+    ],
+    `with ${PICKED_JOBS}
   select p.job_id, p.pump_serial, p.pump_model, p.received_on::varchar as received_on, p.work_type, p.bench_id, p.technician,
     o.first_pass, o.as_left, o.received_error_deg, o.excluded_draws, o.breaking, o.weakening
   from picked p join ${told('outcomes', 'job_no', 'first_pass', 'as_left', 'received_error_deg', 'excluded_draws', 'breaking', 'weakening')} o on o.job_no = p.job_no
@@ -54,7 +61,28 @@ export const jobList = question<JobListArgs, JobRow>(
     and ($8::varchar = '' or p.complaint = $8::varchar)
     and ($9::varchar = '' or p.technician = $9::varchar)
     and ($10::varchar = ''
-      or p.job_no in (select try_cast(each as integer) from (select unnest(string_split($10::varchar, ',')) as each)))
+      or p.job_no in (select try_cast(each as integer) from (select unnest(string_split($10::varchar, ',')) as each)))${used}
   order by p.received_on desc, p.job_no desc
   limit ${LISTED_JOBS}`,
+  );
+
+/** The picked jobs, newest first. */
+export const jobList = listed<JobListArgs>('jobList', '', () => []);
+
+export interface UsingArgs extends JobListArgs {
+  /** Only jobs with a stack of this shim batch, with a reading by this gauge; null for all. */
+  readonly batch: string | null;
+  readonly gauge: string | null;
+}
+
+const readWith = (table: 'draws' | 'closures'): string =>
+  `select h.job_id from ${readings(table)} and h.instrument_id = $12::varchar`;
+
+/** The same of the jobs that a batch or a gauge was used in: to look through all readings takes longer than the list. */
+export const jobListUsing = listed<UsingArgs>(
+  'jobListUsing',
+  `
+    and ($11::varchar = '' or p.job_no in (select job_no from shims where batch = $11::varchar))
+    and ($12::varchar = '' or p.job_id in (${readWith('closures')} union all ${readWith('draws')}))`,
+  ({ batch, gauge }) => [narrowed(batch), narrowed(gauge)],
 );

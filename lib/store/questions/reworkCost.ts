@@ -58,3 +58,11 @@ export function costInAll(lines: readonly CostLine[]): Span {
     high: told.reduce((sum, { high }) => sum + high, 0),
   };
 }
+
+const NO_PARTS: Span = { low: 0, high: 0 };
+
+/** Hours at so much an hour, with parts beside them where there are any: all in one currency. */
+export const moneyOf = (hours: Span, perHour: number, parts: Span = NO_PARTS): Span => ({
+  low: hours.low * perHour + parts.low,
+  high: hours.high * perHour + parts.high,
+});

@@ -1,7 +1,10 @@
 import { z } from 'zod';
+import { seasonOfMonth, seasons } from '../../find/observations';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question, type Question } from '../question';
+import { sqlText } from '../database';
 import { told } from '../tables';
+import { readings } from './history';
 import { day, int, real, text } from './rows';
 import { LIGHT_POINTS } from './visitScatter';
 
@@ -10,7 +13,19 @@ export const trendSeries = ['first-pass', 'shims', 'retention', 'scatter', 'phas
 export type TrendSeries = (typeof trendSeries)[number];
 
 /** By what the jobs are told apart; `none` tells them all together. */
-export const trendSplits = ['none', 'model', 'bench', 'branch', 'work', 'complaint', 'technician'] as const;
+export const trendSplits = [
+  'none',
+  'model',
+  'bench',
+  'branch',
+  'work',
+  'complaint',
+  'season',
+  'batch',
+  'gauge',
+  'element',
+  'technician',
+] as const;
 export type TrendSplit = (typeof trendSplits)[number];
 
 export const trendPeriods = ['month', 'quarter'] as const;
@@ -49,25 +64,103 @@ const measured: Readonly<Record<TrendSeries, string>> = {
   hours: `measured as (select job_no, bench_hours as value from jobs where bench_hours is not null)`,
 };
 
+/** The same an element, as `measured(job_no, element, value)`, of what is told of elements. */
+const measuredElements: Partial<Readonly<Record<TrendSeries, string>>> = {
+  shims: `measured as (select job_no, element, sum(abs(made_mm)) as value from ${told('phasing', 'job_no', 'element', 'made_mm')}
+    where made_mm is not null group by job_no, element)`,
+  retention: `measured as (select job_no, element, avg(deficit) as value from deficits
+    where run = 0 and deficit is not null group by job_no, element)`,
+  // Errors are told against the reference, so that its own is 0 by definition.
+  phasing: `measured as (select f.job_no, f.element, f.error_deg as value from ${told('phasing', 'job_no', 'run', 'element', 'error_deg')} f
+    join jobs j on j.job_no = f.job_no join specs s on s.spec_no = j.spec_no
+    where f.run = 0 and f.error_deg is not null and f.element <> split_part(s.firing_order, '-', 1)::integer)`,
+};
+
+/** What a series can be told apart by. */
+export const splitsOf = (series: TrendSeries): readonly TrendSplit[] =>
+  trendSplits.filter((split) => split !== 'element' || series in measuredElements);
+
+const SEASON = `[${Array.from({ length: 12 }, (_, k) => sqlText(seasons[seasonOfMonth(k + 1)] ?? '')).join(', ')}][month(p.received_on)]`;
+/** What a card tells of its job. */
 const PART = `case $6::varchar when 'model' then p.pump_model when 'bench' then p.bench_id when 'branch' then p.branch
-    when 'work' then p.work_type when 'complaint' then p.complaint when 'technician' then p.technician else '' end`;
+    when 'work' then p.work_type when 'complaint' then p.complaint when 'season' then ${SEASON}
+    when 'technician' then p.technician else '' end`;
 const PERIOD = `cast(case when $7::varchar = 'month' then date_trunc('month', p.received_on)
     else date_trunc('quarter', p.received_on) end as date)::varchar`;
 
+const usedIn = (table: 'draws' | 'closures', runs = ''): string =>
+  `select h.job_id, h.instrument_id as part from ${readings(table)}${runs}`;
+/** The readings that a series rests on. */
+const gauged: Readonly<Record<TrendSeries, readonly string[]>> = {
+  'first-pass': [usedIn('closures'), usedIn('draws')],
+  shims: [usedIn('closures')],
+  retention: [usedIn('draws', ' and h.run = 0')],
+  scatter: [usedIn('draws', ' and h.run = 0')],
+  phasing: [usedIn('closures', ' and h.run = 0')],
+  hours: [usedIn('closures'), usedIn('draws')],
+};
+
+/** What a job has several of, as `parts(job_no, part)`: it counts once with each. */
+const partsOf = {
+  batch: () => `parts as (select distinct job_no, batch as part from shims where batch is not null)`,
+  gauge: (series) => `parts as (select distinct j.job_no, u.part from (${gauged[series].join(' union ')}) u
+    join job_numbers j on j.job_id = u.job_id)`,
+} satisfies Partial<Record<TrendSplit, (series: TrendSeries) => string>>;
+
+/** An element as a part: those of two models have nothing in common but their number. */
+const BEFORE_ELEMENT = ', element ';
+/** The model of a part that is an element. */
+export const modelOfElement = (part: string): string => part.slice(0, part.lastIndexOf(BEFORE_ELEMENT));
+
 /** The picked jobs' figure by month or quarter received, part by part. Jobs without the part written down are left out. */
-export const trendPeriodsOf = Object.fromEntries(
-  trendSeries.map((series) => [
-    series,
-    question<TrendArgs, TrendRow>(
-      `trendPeriods ${series}`,
-      row,
-      (args) => [...filterValues(args), args.split, args.period],
-      `with ${PICKED_JOBS}, ${measured[series]},
-      told as (select ${PART} as part, ${PERIOD} as period, m.value from picked p join measured m on m.job_no = p.job_no)
+const asked = (name: string, figures: string, part: string, joined: string): Question<TrendArgs, TrendRow> =>
+  question<TrendArgs, TrendRow>(
+    `trendPeriods ${name}`,
+    row,
+    (args) => [...filterValues(args), args.split, args.period],
+    `with ${PICKED_JOBS}, ${figures},
+      told as (select ${part} as part, ${PERIOD} as period, m.value
+        from picked p join measured m on m.job_no = p.job_no ${joined}
+        -- Every statement takes the same values, whether it is told by $6 or not.
+        where $6::varchar is not null)
       select part, period, count(*)::integer as n, (count(*) filter (where value = 1))::integer as k,
         avg(value)::double as mean, quantile_cont(value, 0.5)::double as median
       from told where part is not null and value is not null
       group by part, period order by part, period`,
-    ),
-  ]),
+  );
+
+type Questions = Partial<Readonly<Record<TrendSplit, Question<TrendArgs, TrendRow>>>>;
+const JOINED = 'join parts on parts.job_no = p.job_no';
+
+const carded = Object.fromEntries(
+  trendSeries.map((series) => [series, asked(series, measured[series], PART, '')]),
 ) as Readonly<Record<TrendSeries, Question<TrendArgs, TrendRow>>>;
+
+const apart = Object.fromEntries(
+  trendSeries.map((series): [TrendSeries, Questions] => {
+    const ofElements = measuredElements[series];
+    return [
+      series,
+      {
+        batch: asked(`${series} batch`, `${measured[series]}, ${partsOf.batch()}`, 'parts.part', JOINED),
+        gauge: asked(`${series} gauge`, `${measured[series]}, ${partsOf.gauge(series)}`, 'parts.part', JOINED),
+        ...(ofElements === undefined
+          ? {}
+          : {
+              element: asked(
+                `${series} element`,
+                ofElements,
+                `p.pump_model || ${sqlText(BEFORE_ELEMENT)} || m.element`,
+                '',
+              ),
+            }),
+      },
+    ];
+  }),
+) as Readonly<Record<TrendSeries, Questions>>;
+
+/** What answers a series told apart by a split. @throws RangeError for a split that the series has not */
+export function trendPeriodsOf(series: TrendSeries, split: TrendSplit): Question<TrendArgs, TrendRow> {
+  if (!splitsOf(series).includes(split)) throw new RangeError(`${series} is not told apart by ${split}`);
+  return apart[series][split] ?? carded[series];
+}
