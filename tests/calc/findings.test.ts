@@ -4,7 +4,17 @@ import { calibrate } from '../../lib/calc/batch';
 import { agrees, findingFacts, type FindingWord } from '../../lib/calc/proof/findings';
 import { code, codes } from '../../lib/calc/layout';
 import type { Check, Gauge, Spec } from '../../lib/calc/types';
-import { closuresWithErrors, drawsOf, type Log, readings, rows, sixElements, specsOf, testPoint } from './build';
+import {
+  closuresWithErrors,
+  drawsOf,
+  type Log,
+  readings,
+  rows,
+  type Shim,
+  sixElements,
+  specsOf,
+  testPoint,
+} from './build';
 
 const even = [60, 60, 60, 60, 60, 60];
 const base = testPoint();
@@ -96,6 +106,10 @@ const cases: Record<FindingWord, readonly [Case, Case]> = {
   'barrel turned after the last draw': [
     { log: { barrels: [{ run: 1, element: 3, deg: 0.5 }] } },
     { log: { barrels: [0, 1].map((run) => ({ run, element: 3, deg: run === 1 ? 0 : 0.5 })) } },
+  ],
+  'split pair found uneven': [
+    { log: shim(1.1, { beforeSecond: 1.011, afterSecond: 1.1 }) },
+    { log: shim(1.1, { beforeSecond: 1.01, afterSecond: 1.1 }) },
   ],
   'split pair differs': [{ log: shim(1.1, { afterSecond: 1.111 }) }, { log: shim(1.1, { afterSecond: 1.11 }) }],
   'lift not read': [
@@ -220,6 +234,55 @@ describe('rows of the log behind a finding', () => {
     const { findings, outcomes } = results({ log });
     expect(rows(findings).map((row) => row.job_no)).toEqual([0, 0, 0, 0, 0, 0]);
     expect(rows(outcomes).map((row) => row.weakening)).toEqual([6, 0]);
+  });
+});
+
+describe('a split pair', () => {
+  const pair = (...shims: Shim[]): Log => ({ shims });
+  const unequal = { element: 3, before: 1, beforeSecond: 1.2 };
+  const tally = (log: Log) => found({ log }).map((row) => [codes.finding[row.finding], row.run]);
+
+  test('found uneven and, as far as was written down, never made even, weakens the proof', () => {
+    expect(tally(pair({ ...unequal, run: 0 }))).toEqual([
+      ['split pair found uneven', 0],
+      ['split pair differs', 0],
+    ]);
+  });
+
+  test('found uneven and made even, at once or after a later run, is told for information', () => {
+    expect(tally(pair({ ...unequal, run: 0, after: 1, afterSecond: 1 }))).toEqual([['split pair found uneven', 0]]);
+    const later: Log = {
+      ...pair({ ...unequal, run: 0 }, { ...unequal, run: 1, after: 1.1, afterSecond: 1.1 }),
+      closures: [...closures, ...closuresWithErrors(sheet(), [], 2)],
+    };
+    expect(words({ log: later })).toEqual(['split pair found uneven']);
+  });
+
+  test('made uneven by the job itself is told once, when it was', () => {
+    const twice: Log = {
+      ...pair(
+        { element: 3, run: 0, before: 1, beforeSecond: 1, after: 1.1, afterSecond: 1.2 },
+        { element: 3, run: 1, before: 1.1, beforeSecond: 1.2, after: 1.2, afterSecond: 1.2 },
+      ),
+      closures: [...closures, ...closuresWithErrors(sheet(), [], 2)],
+    };
+    expect(tally(twice)).toEqual([['split pair differs', 0]]);
+  });
+
+  test('changed in one half alone is a change of the stack', () => {
+    const log: Log = pair({ ...unequal, run: 1, after: 1, afterSecond: 1 });
+    expect(words({ log })).toEqual(['split pair found uneven', 'shim changed after the last closure']);
+    // The same of halves that went different ways, by which the barrel stands no higher.
+    expect(words({ log: pair({ ...unequal, run: 1, after: 1.1, afterSecond: 1.1 }) })).toContain(
+      'shim changed after the last closure',
+    );
+  });
+
+  test('may have the change of either half on its card, or that of its middle, and no other', () => {
+    const card = (stated: number) => words({ log: pair({ ...unequal, run: 0, after: 1, afterSecond: 1, stated }) });
+    for (const stated of [0, -0.2, -0.1]) expect(card(stated)).toEqual(['split pair found uneven']);
+    expect(card(0.2)).toContain('shim change stated with the wrong sign');
+    expect(card(-0.3)).toContain('shim change misreckoned');
   });
 });
 

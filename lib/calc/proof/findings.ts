@@ -74,9 +74,13 @@ export const findingFacts: Readonly<Record<FindingWord, { readonly severity: Sev
     severity: 'breaks the proof',
     says: 'An element was turned and the base test point was not drawn again.',
   },
+  'split pair found uneven': {
+    severity: 'for information',
+    says: 'The halves of a split pair were found to differ by more than 0.01 mm. The barrel sat cocked: make both halves alike, then measure the closures again.',
+  },
   'split pair differs': {
     severity: 'weakens the proof',
-    says: 'The halves of a split pair differ by more than 0.01 mm, which cocks the barrel.',
+    says: 'The halves of a split pair were left differing by more than 0.01 mm, which cocks the barrel: make both halves alike, then measure the closures again.',
   },
   'lift not read': {
     severity: 'breaks the proof',

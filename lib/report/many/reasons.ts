@@ -85,6 +85,7 @@ const supplyOf: Readonly<Record<FindingWord, Supply>> = {
   'test points out of order': 'no',
   'shim changed after the last closure': 'if it was written down',
   'barrel turned after the last draw': 'if it was written down',
+  'split pair found uneven': 'no',
   'split pair differs': 'no',
   'lift not read': 'if it was written down',
   'element missing': 'if it was written down',

@@ -47,6 +47,7 @@ const evidence: readonly (readonly [table: string, findings: readonly FindingWor
       'shim change stated with the wrong sign',
       'shim changed the wrong way',
       'shim change misreckoned',
+      'split pair found uneven',
       'split pair differs',
       'shim changed after the last closure',
     ],
