@@ -393,6 +393,7 @@ const compared: Partial<Readonly<Record<FindingWord, Compared>>> = {
   'feed outside its window': windowOf('kpa'),
   'window not recorded': { unit: 'count', words: ['readings missing', ''] },
   'test points out of order': { unit: 'clock', words: ['drawn at', 'the earlier one was drawn at'] },
+  'runs out of order': { unit: 'clock', words: ['drawn at', 'in the earlier run at'] },
   'split pair found uneven': { unit: 'shim_fine', words: ['difference', 'allowed'] },
   'split pair differs': { unit: 'shim_fine', words: ['difference', 'allowed'] },
   'element missing': { unit: 'count', words: ['measured', 'elements'] },
@@ -472,6 +473,10 @@ export function proofSentence(breaking: number, weakening: number, more = false)
   ];
   return `${capital(listed(parts))}.${rest}`;
 }
+
+/** What no finding can tell of the order of work. */
+export const untoldOrder =
+  'A draw made before the last change of shims does not prove the balance. Shims carry no time, so whether that was so after assembly can\u2019t be told from the log.';
 
 /** An equivalent clearance on the radius, which is an upper bound. */
 export const clearanceWords = (um: Figure, write: Writer): string =>

@@ -59,6 +59,10 @@ const second = (differs: object): Log => ({ draws: [...draws, { element: 2, repe
 const takenAt = (ofBase: number, ofLight: number): Log => ({
   draws: [...drawsOf(even, { taken: ofBase }), ...drawsOf(even, { point: 1, taken: ofLight })],
 });
+/** Base drawn in two runs, the first at one time and the second at another. */
+const inRuns = (first: number, second: number): Log => ({
+  draws: [...drawsOf(even, { taken: first }), ...drawsOf(even, { run: 2, taken: second })],
+});
 const shim = (after: number, differs: object = {}): Log => ({
   shims: [{ run: 0, element: 3, before: 1, after, ...differs }],
 });
@@ -98,6 +102,7 @@ const cases: Record<FindingWord, readonly [Case, Case]> = {
     { spec: { test_points: [base, light] }, log: takenAt(101, 100) },
     { spec: { test_points: [base, light] }, log: takenAt(100, 100) },
   ],
+  'runs out of order': [{ log: inRuns(101, 100) }, { log: inRuns(100, 100) }],
   'shim changed after the last closure': [
     { log: shim(1.002, { run: 1 }) },
     // A thousandth is less than a micrometer tells, and no change.
@@ -106,6 +111,10 @@ const cases: Record<FindingWord, readonly [Case, Case]> = {
   'barrel turned after the last draw': [
     { log: { barrels: [{ run: 1, element: 3, deg: 0.5 }] } },
     { log: { barrels: [0, 1].map((run) => ({ run, element: 3, deg: run === 1 ? 0 : 0.5 })) } },
+  ],
+  'shim changed after the last draw': [
+    { log: { ...shim(1.002), closures: errorOfThree(0, 0), draws: drawsOf(even, { run: 0 }) } },
+    { log: { ...shim(1.002), closures: errorOfThree(0, 1), draws: drawsOf(even, { run: 1 }) } },
   ],
   'split pair found uneven': [
     { log: shim(1.1, { beforeSecond: 1.011, afterSecond: 1.1 }) },
@@ -133,12 +142,19 @@ function results({ spec = {}, log }: Case, gauges: readonly Gauge[] = [gauge]) {
 const found = (one: Case) => rows(results(one).findings);
 const words = (one: Case) => found(one).map((row) => codes.finding[row.finding]);
 
+/** What cannot but be found as well. */
+const besides: Partial<Record<FindingWord, readonly FindingWord[]>> = {
+  // The feed of no draw counts there, so its test point is not measured either.
+  'feed outside its window': ['test point missing'],
+  // All that was measured was as received, so that no closure comes after the change either.
+  'shim changed after the last draw': ['shim changed after the last closure'],
+};
+const byPlace = (a: FindingWord, b: FindingWord): number => codes.finding.indexOf(a) - codes.finding.indexOf(b);
+
 describe('what does not agree', () => {
   test.each(codes.finding)('%s: found, alone, and not at its limit', (word) => {
     const [wrong, right] = cases[word];
-    // The feed of no draw counts there, so its test point is not measured either.
-    const besides = word === 'feed outside its window' ? ['test point missing'] : [];
-    expect(words(wrong)).toEqual([word, ...besides]);
+    expect(words(wrong)).toEqual([...(besides[word] ?? []), word].toSorted(byPlace));
     expect(words(right)).toEqual([]);
   });
 
@@ -146,7 +162,8 @@ describe('what does not agree', () => {
     const { severity } = findingFacts[word];
     const { findings, outcomes } = results(cases[word][0]);
     const list = rows(findings).map((row) => codes.severity[row.severity]);
-    expect(list[0]).toBe(severity);
+    const place = rows(findings).findIndex((row) => codes.finding[row.finding] === word);
+    expect(list[place]).toBe(severity);
     expect(rows(outcomes)[0]).toMatchObject({
       breaking: list.filter((one) => one === 'breaks the proof').length,
       weakening: list.filter((one) => one === 'weakens the proof').length,
@@ -169,6 +186,7 @@ describe('what does not agree', () => {
     expect(figures('element missing')).toEqual([1, -1, 0, 5, 6]);
     expect(figures('superseded revision')).toEqual([-1, -1, 0, 70, 70]);
     expect(figures('test points out of order')).toEqual([1, 1, 0, 100, 101]);
+    expect(figures('runs out of order')).toEqual([2, 0, 0, 100, 101]);
   });
 });
 
@@ -312,6 +330,28 @@ describe('the order of work', () => {
       ]),
     };
     expect(words({ spec: points, log })).toEqual([]);
+  });
+});
+
+describe('a stack changed after the balance was drawn', () => {
+  const changed = (run: number, ofDraws: number, ofClosures: number) =>
+    words({
+      log: { ...shim(1.1, { run }), closures: errorOfThree(0, ofClosures), draws: drawsOf(even, { run: ofDraws }) },
+    });
+
+  test('can be told of a balance drawn as received only', () => {
+    expect(changed(0, 0, 0)).toContain('shim changed after the last draw');
+    // Then the closures went on, and the balance is missing.
+    expect(changed(0, 0, 1)).toEqual(['test point missing']);
+  });
+
+  test('can\u2019t be told of one drawn after assembly, as runs are counted stage by stage', () => {
+    expect(changed(1, 1, 2)).not.toContain('shim changed after the last draw');
+    expect(changed(2, 1, 3)).not.toContain('shim changed after the last draw');
+  });
+
+  test('is nothing where no stack was changed', () => {
+    expect(words({ log: { closures: errorOfThree(0, 0), draws: drawsOf(even, { run: 0 }) } })).toEqual([]);
   });
 });
 

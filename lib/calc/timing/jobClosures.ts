@@ -62,6 +62,8 @@ export class ClosureStage {
   basis = 0;
   /** With the gauges' uncertainty, timing and phasing together in the last run measured. */
   leftDecision = NOT_MEASURED;
+  /** The run after which a stack was changed last; -1 where none was. */
+  lastChange = -1;
 
   private readonly closures: ClosureRows;
   private readonly shims: ShimRows;
@@ -113,12 +115,12 @@ export class ClosureStage {
     const { spec, reference } = prepared;
     this.receivedError = NaN;
     this.leftError = NaN;
+    this.lastChange = -1;
     this.leftDecision = NOT_MEASURED;
     this.basis = prepared.nominalBasis;
     this.day = day;
     this.stacks.beginJob();
     let lastClosure = -1;
-    let lastChange = -1;
     let missing = 0;
     let liftRead = true;
     while (closureSlice.start < closureSlice.end || shimSlice.start < shimSlice.end) {
@@ -144,7 +146,7 @@ export class ClosureStage {
         this.writePhasing(job, run, k, prepared, rate.rate, closuresRead);
         if (this.stacks.changed[k] === 1) {
           tally.addChange(TIMING_STAGE, run, verdict);
-          lastChange = run;
+          this.lastChange = run;
           changed++;
           moved += Math.abs(real(this.stacks.made, k));
         }
@@ -154,7 +156,7 @@ export class ClosureStage {
     }
     this.noteUnevenPairs(spec.elements);
     if (lastClosure < 0) return;
-    if (lastChange >= lastClosure) this.findings.note(AFTER_LAST, lastChange, NO_POINT, 0, NaN, NaN);
+    if (this.lastChange >= lastClosure) this.findings.note(AFTER_LAST, this.lastChange, NO_POINT, 0, NaN, NaN);
     if (!liftRead) this.findings.note(LIFT_NOT_READ, lastClosure, NO_POINT, reference, NaN, NaN);
     if (missing > 0) {
       this.findings.note(ELEMENT_MISSING, lastClosure, NO_POINT, 0, spec.elements - missing, spec.elements);
