@@ -34,7 +34,7 @@ export interface Started {
   /** Looks files through. */
   readonly bench: Bench;
   /** Works jobs out. */
-  readonly crew: Crew;
+  readonly crew: Crew<Uint8Array>;
   /** Asks for the pages, beside a load under way. */
   readonly asking: BrowserDatabase;
 }

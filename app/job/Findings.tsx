@@ -11,7 +11,14 @@ import {
   type FindingEvidence,
   type JobFinding,
 } from '../../lib/store/questions/jobFindings';
-import { evidencePlace, findingFigures, findingRows, findingSays, proofSentence } from '../../lib/words/plan';
+import {
+  evidencePlace,
+  findingFigures,
+  findingRows,
+  findingSays,
+  proofSentence,
+  untoldOrder,
+} from '../../lib/words/plan';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { useUnits } from '../_shell/useUnits';
@@ -97,6 +104,7 @@ export function Findings({ id, card }: { id: string; card: JobCard }): ReactElem
           )}
         </Answer>
       )}
+      <p className="small quiet">{untoldOrder}</p>
     </section>
   );
 }

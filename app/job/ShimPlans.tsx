@@ -20,12 +20,24 @@ export function Sentences({ of, children }: { of: readonly string[]; children?: 
   );
 }
 
-function Plan({ plan, steps, card }: { plan: JobShimPlan; steps: readonly JobPhasing[]; card: JobCard }): ReactElement {
+/** Whether a second half stands in any row of the job: then its shims come in split pairs. */
+export const hasSplitPairs = (rows: readonly JobPhasing[]): boolean =>
+  rows.some((row) => row.before_second_mm !== null || row.after_second_mm !== null);
+
+interface PlanProps {
+  readonly plan: JobShimPlan;
+  readonly steps: readonly JobPhasing[];
+  readonly card: JobCard;
+  readonly splitPairs: boolean;
+}
+
+function Plan({ plan, steps, card, splitPairs }: PlanProps): ReactElement {
   const write = useUnits();
+  const setting = { ...card, split_pairs: splitPairs };
   return (
     <li>
       <h4>{runName(plan.run)}</h4>
-      <Sentences of={shimPlanSentences(plan, steps, card, write)}>
+      <Sentences of={shimPlanSentences(plan, steps, setting, write)}>
         <p className="small">{doneBesideEnough(plan, card, write)}</p>
         <p className="small quiet">
           {stepSentence(plan, write)} {plan.step_assumed === 'yes' ? <Assumed>step assumed</Assumed> : null}{' '}
@@ -46,12 +58,19 @@ interface Props {
 /** The least-rework plan after each run, in the words of the bench, beside what was done. */
 export function ShimPlans({ plans, rows, card }: Props): ReactElement | null {
   if (plans.length === 0) return null;
+  const splitPairs = hasSplitPairs(rows);
   return (
     <div className="plans">
       <h3>Least rework, run by run</h3>
       <ol>
         {plans.map((plan) => (
-          <Plan key={plan.run} plan={plan} steps={rows.filter((row) => row.run === plan.run)} card={card} />
+          <Plan
+            key={plan.run}
+            plan={plan}
+            steps={rows.filter((row) => row.run === plan.run)}
+            card={card}
+            splitPairs={splitPairs}
+          />
         ))}
       </ol>
       <ShimCaution />

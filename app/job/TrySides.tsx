@@ -73,7 +73,9 @@ function Plans({ from, run, card }: Pick<SideProps, 'from' | 'run' | 'card'>): R
   const rotations = from.rotations.filter((row) => row.run === run);
   return (
     <>
-      {plan === undefined ? null : <Sentences of={shimPlanSentences(plan, steps, card, write)} />}
+      {plan === undefined ? null : (
+        <Sentences of={shimPlanSentences(plan, steps, { ...card, split_pairs: from.splitPairs }, write)} />
+      )}
       {balance === undefined ? null : <Sentences of={balanceSentences(balance, rotations, card.balance_by, write)} />}
     </>
   );

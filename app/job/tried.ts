@@ -52,9 +52,17 @@ const outcomeRow = z.object({
   weakening: z.int(),
 });
 
+interface Halves {
+  readonly before_mm: number | null;
+  readonly before_second_mm: number | null;
+}
+
 export interface WorkedOut {
   readonly timing: readonly z.infer<typeof timingRow>[];
-  readonly phasing: readonly z.infer<typeof phasingRow>[];
+  /** With the stack that lay under the element, where the run has a row of shims for it. */
+  readonly phasing: readonly (z.infer<typeof phasingRow> & Halves)[];
+  /** Whether the shims come in split pairs. */
+  readonly splitPairs: boolean;
   readonly plans: readonly JobShimPlan[];
   readonly deliveries: readonly z.infer<typeof deliveryRow>[];
   readonly points: readonly z.infer<typeof pointRow>[];
@@ -116,6 +124,13 @@ export function withEdits(readings: Readings, edits: Edits): Readings {
   };
 }
 
+const known = (value: number | undefined): number | null => (Number.isFinite(value) ? (value ?? null) : null);
+
+function halvesAt({ shims }: Readings, run: number, element: number): Halves {
+  const row = shims.run.findIndex((each, k) => each === run && shims.element[k] === element);
+  return { before_mm: known(shims.before_mm[row]), before_second_mm: known(shims.before_second_mm[row]) };
+}
+
 export function workOut(job: JobReadings, edits: Edits): WorkedOut {
   const results = calibrate(job.specs, withEdits(job.readings, edits), job.gauges);
   const rows = <Row>(table: ResultTable, row: z.ZodType<Row>): Row[] =>
@@ -125,7 +140,10 @@ export function workOut(job: JobReadings, edits: Edits): WorkedOut {
     spec?.test_points.find((one) => one.point === point)?.spread_basis ?? 'range_mm3';
   return {
     timing: rows('timing', timingRow),
-    phasing: rows('phasing', phasingRow),
+    phasing: rows('phasing', phasingRow).map((row) => ({ ...row, ...halvesAt(job.readings, row.run, row.element) })),
+    splitPairs: [job.readings.shims.before_second_mm, job.readings.shims.after_second_mm].some((halves) =>
+      halves.some(Number.isFinite),
+    ),
     plans: rows('shim_plans', jobShimPlans.row),
     deliveries: rows('deliveries', deliveryRow),
     points: rows('points', pointRow),

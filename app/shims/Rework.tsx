@@ -7,6 +7,7 @@ import {
   type HoursPerBarrel,
   type ReworkOfModel,
 } from '../../lib/store/questions/reworkByModel';
+import { spareBarrels, type Span } from '../../lib/store/questions/reworkCost';
 import { count, counted } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { adjusterWords, changedWords } from '../../lib/words/adjusters';
@@ -34,17 +35,17 @@ const sum = (rows: readonly ReworkOfModel[], pick: (row: ReworkOfModel) => numbe
   rows.reduce((total, row) => total + pick(row), 0);
 
 interface HoursProps {
-  readonly low: number;
-  readonly high: number;
+  /** Hours of all of them; null where they cannot be told. */
+  readonly inAll: Span | null;
   readonly basis: HoursPerBarrel | undefined;
   readonly place: string;
 }
 
 /** Hours as a range: the lowest of barrels and of hours a barrel, to the highest of both. */
-function Hours({ low, high, basis, place }: HoursProps): ReactElement {
+function Hours({ inAll, basis, place }: HoursProps): ReactElement {
   const { figure } = useUnits();
   const hours = basis?.hours ?? null;
-  if (basis === undefined || hours === null || hours.low <= 0) {
+  if (basis === undefined || hours === null || inAll === null) {
     return (
       <>
         {' '}
@@ -58,8 +59,8 @@ function Hours({ low, high, basis, place }: HoursProps): ReactElement {
       {' '}
       In these jobs a further {place} went with {figure(hours.low, 'hours')} to {figure(hours.high, 'hours')} more on
       the bench ({counted(basis.n, 'job')}, within model and type of work), so that is{' '}
-      <strong>{between(Math.round(low * hours.low), Math.round(high * hours.high))}&nbsp;hours</strong> that need not
-      have been spent.
+      <strong>{between(Math.round(inAll.low), Math.round(inAll.high))}&nbsp;hours</strong> that need not have been
+      spent.
     </>
   );
 }
@@ -73,8 +74,7 @@ export function Rework(): ReactElement {
     <Answer asked={models} none="Nothing was changed after a first measurement in these jobs.">
       {(rows) => {
         const words = adjusterWords(rows.map((row) => row.adjuster));
-        const low = sum(rows, (row) => row.spare_low);
-        const high = sum(rows, (row) => row.spare_high);
+        const spare = spareBarrels(rows, hours.rows?.[0]);
         return (
           <div className="stack">
             <p>
@@ -88,8 +88,10 @@ export function Rework(): ReactElement {
                 sum(rows, (row) => row.reworked),
                 'job',
               )}
-              ; {between(low, high)} of them need not have been.
-              {high === 0 ? null : <Hours low={low} high={high} basis={hours.rows?.[0]} place={words.place} />}
+              ; {between(spare.times.low, spare.times.high)} of them need not have been.
+              {spare.times.high === 0 ? null : (
+                <Hours inAll={spare.hours} basis={hours.rows?.[0]} place={words.place} />
+              )}
             </p>
             <Sheet
               caption="Changes after the first measurement, and what would have been enough"

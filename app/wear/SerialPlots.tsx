@@ -104,7 +104,7 @@ function stacksShown(write: Writer): Shown {
   return {
     title: 'Shim stack of each element over the visits',
     method:
-      'Stack left after the last change of a job, beside the one found before its first, of a split pair the first half. Visits at ' +
+      'Stack left after the last change of a job, beside the one found before its first, of a split pair the mean of its halves. Visits at ' +
       'which no stack was written down have no mark. New tappets, rollers or barrels change it too.',
     style: {
       ...axis,

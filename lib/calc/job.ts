@@ -17,6 +17,7 @@ const NO_POINT = -1;
 const NO_RUN = -1;
 const STATED_PASS = code('finding', 'stated pass, recomputed out');
 const STATED_FAIL = code('finding', 'stated fail, recomputed in');
+const CHANGED_AFTER_DRAW = code('finding', 'shim changed after the last draw');
 const SUPERSEDED = code('finding', 'superseded revision');
 const NO_FIRST = code('finding', 'first measurement missing');
 const TIMING_MISSING = code('finding', 'timing and phasing missing');
@@ -96,6 +97,7 @@ export class JobCalibration {
     if (day >= prepared.spec.superseded_day) {
       this.findings.note(SUPERSEDED, NO_RUN, NO_POINT, 0, day, prepared.spec.superseded_day);
     }
+    this.noteStaleBalance(prepared);
     writeStages(job, prepared, this.tally, this.out);
     this.writeOutcome(card, prepared);
     this.findings.write(job);
@@ -118,6 +120,18 @@ export class JobCalibration {
     } else if (int(this.tally.firstVerdict, stage) === NOT_MEASURED && last > FIRST_RUN) {
       this.findings.note(NO_FIRST, NO_RUN, point, 0, NaN, NaN);
     }
+  }
+
+  /**
+   * Notes a change of stacks after which the balance was not drawn again. Runs are counted stage by stage and shims carry no time, so this
+   * can be told of a balance drawn as received only: of a later one nothing says whether the change came before or after.
+   * Where another stage was measured after assembly, the test point is missing, and told of as such.
+   */
+  private noteStaleBalance({ basePlace }: PreparedSpec): void {
+    const drawn = basePlace < 0 ? -1 : int(this.tally.lastRun, 1 + basePlace);
+    const changed = this.closures.lastChange;
+    if (drawn < 0 || drawn >= FIRST_RUN || changed < 0 || this.tally.workedOn()) return;
+    this.findings.note(CHANGED_AFTER_DRAW, changed, NO_POINT, 0, NaN, NaN);
   }
 
   private writeOutcome({ job, statedPass }: JobCard, prepared: PreparedSpec): void {

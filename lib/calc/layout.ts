@@ -41,8 +41,11 @@ export const codes = {
     'feed outside its window',
     'window not recorded',
     'test points out of order',
+    'runs out of order',
     'shim changed after the last closure',
     'barrel turned after the last draw',
+    'shim changed after the last draw',
+    'split pair found uneven',
     'split pair differs',
     'lift not read',
     'element missing',
@@ -125,8 +128,11 @@ export const layout = {
         'The same, to the nearest change that shims on hand allow; empty where it would leave no stack',
       ),
       screw_turns: real('ratio', 'The same in turns of the tappet screw, where closure is set by one; positive raises'),
-      made_mm: real('mm_fine', 'Change that was made after this run, from the stacks written down; positive adds'),
-      pair_difference_mm: real('mm_fine', 'How far the halves of a split pair differ after the change'),
+      made_mm: real(
+        'mm_fine',
+        'Change that was made after this run, from the stacks written down, of a split pair the mean of its halves; positive adds',
+      ),
+      pair_difference_mm: real('mm_fine', 'How far the halves of a split pair differ: after the change, else as found'),
       verdict: coded('verdict', 'Whether the error is within tolerance'),
       error_uncertainty_deg: real('cam_deg', 'Expanded uncertainty of the error; empty where the gauge states none'),
       change_uncertainty_mm: real('mm_fine', 'The same of the change that takes the error away'),
@@ -349,4 +355,4 @@ export type ResultColumns<T extends ResultTable> = {
 export type Results = { readonly [T in ResultTable]: ResultColumns<T> };
 
 /** Raised whenever a formula changes its answers: a job worked out by another version is worked out again. */
-export const ENGINE_VERSION = 3;
+export const ENGINE_VERSION = 4;

@@ -7,6 +7,7 @@ import type { Gap } from './wear/leakage';
 import { ASSUMED_REFERENCE_C } from './delivery/petroleum';
 import { retentionPairs, SAME_RACK_MM, type RetentionPair } from './wear/retention';
 import { ShimPlanner } from './timing/shimplan';
+import { statedOnly } from './stated';
 import { highestLift, lowestLift } from './timing/timing';
 import type { Spec, TestPoint } from './types';
 
@@ -84,7 +85,8 @@ function rackPlaces(points: readonly TestPoint[]): RackPlaces[] {
 }
 
 /** Throws RangeError where the firing order is not a permutation of the elements, or a list has another length than it. */
-export function prepareSpec(spec: Spec): PreparedSpec {
+export function prepareSpec(sheet: Spec): PreparedSpec {
+  const spec = statedOnly(sheet);
   const order = [...spec.firing_order].sort((a, b) => a - b);
   const complete = order.length === spec.elements && order.every((element, k) => element === k + 1);
   const [reference] = spec.firing_order;

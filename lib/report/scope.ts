@@ -11,6 +11,7 @@ export const rules: AuditRecord['rules'] = {
 export const scope: AuditRecord['scope'] = {
   not_known: [
     'Whether the readings were taken as they are written. The record holds what the log says.',
+    'Whether the balance was drawn before or after the last change of shims, and other steps in their order: closures, shims and barrels carry no time, and runs are counted stage by stage. A draw made before the last change of shims does not prove the balance.',
     'Whether anything was left out of the log before it was loaded. What is missing by the sheet is listed under findings.',
     'Whether the pump on the bench bore the serial number on the card.',
     'Calibration certificates themselves. Dates and uncertainties of gauges are those that the log lists.',

@@ -1,6 +1,7 @@
 import type { codes } from '../calc/layout';
 import { findingFacts, type FindingWord } from '../calc/proof/findings';
-import { ALLOWED_PAIR_DIFFERENCE_MM } from '../calc/timing/phasing';
+import { ALLOWED_PAIR_DIFFERENCE_MM, pairDifference } from '../calc/timing/phasing';
+import { isUneven, stackHeight } from '../calc/timing/stacks';
 import type { Adjuster, BalanceBy } from '../calc/types';
 import type { Unit } from '../units/units';
 import { counted, day, type Verbs, type Writer } from './figures';
@@ -23,6 +24,9 @@ export interface ShimStep {
   /** Phase error after the plan [degrees of camshaft]; minus is early. */
   readonly planned_error_deg: Figure;
   readonly tolerance_deg: Figure;
+  /** Halves of a split pair as they lay when the run was measured [mm]; empty where they were not written down. */
+  readonly before_mm?: Figure;
+  readonly before_second_mm?: Figure;
 }
 export interface ShimPlan {
   readonly status: (typeof codes.plan)[number];
@@ -38,6 +42,8 @@ export interface ShimPlan {
 export interface Setting {
   readonly adjuster: Adjuster;
   readonly screw_mm_per_turn: Figure;
+  /** Whether the shims under a barrel come in split pairs, one half a side. */
+  readonly split_pairs?: boolean;
 }
 
 /** `3`, `3 and 5`, `3, 5 and 6`. */
@@ -65,14 +71,14 @@ const capital = (sentence: string): string => sentence.charAt(0).toUpperCase() +
 export function shimOrder(
   elements: readonly number[],
   mm: number,
-  { adjuster, screw_mm_per_turn }: Setting,
+  { adjuster, screw_mm_per_turn, split_pairs = false }: Setting,
   write: Writer,
 ): string {
   const which = listed(elements);
   const size = shim(Math.abs(mm), write);
   switch (adjuster) {
     case 'barrel_shim': {
-      const barrels = `under ${plural(elements.length, 'barrel')} ${which}`;
+      const barrels = `under ${split_pairs ? 'both halves of ' : ''}${plural(elements.length, 'barrel')} ${which}`;
       return mm > 0 ? `add ${size} ${barrels}` : `take ${size} out from ${barrels}`;
     }
     case 'tappet_shim': {
@@ -121,11 +127,31 @@ const places: Readonly<Record<Adjuster, string>> = {
   tappet_screw: 'tappet screw',
 };
 
+interface UnevenPair extends ShimStep {
+  readonly before_mm: number;
+  readonly before_second_mm: number;
+}
+const isUnevenPair = (step: ShimStep): step is UnevenPair =>
+  isUneven(pairDifference(step.before_mm ?? NaN, step.before_second_mm ?? NaN));
+
+/** A pair found uneven is made even, at the height that the plan gives the middle of the barrel. */
+function evenOrder(
+  { element, plan_mm, before_mm: first, before_second_mm: second }: UnevenPair,
+  write: Writer,
+): string {
+  const height = shim(stackHeight(first, second) + (plan_mm ?? 0), write);
+  return `set both halves under barrel ${element} to ${height}, as they differ: ${shim(first, write)} and ${shim(second, write)}`;
+}
+
 function orders(steps: readonly ShimStep[], setting: Setting, write: Writer): string {
-  const changes = groups(steps);
-  const moved = changes.reduce((sum, [, elements]) => sum + elements.length, 0);
-  if (changes.length === 0) return `Leave every ${places[setting.adjuster]} as it is.`;
-  const told = changes.map(([mm, elements]) => shimOrder(elements, mm, setting, write)).join(', ');
+  const uneven = setting.adjuster === 'barrel_shim' ? steps.filter(isUnevenPair) : [];
+  const changes = groups(steps.filter((step) => !uneven.some(({ element }) => element === step.element)));
+  const moved = changes.reduce((sum, [, elements]) => sum + elements.length, uneven.length);
+  if (moved === 0) return `Leave every ${places[setting.adjuster]} as it is.`;
+  const told = [
+    ...changes.map(([mm, elements]) => shimOrder(elements, mm, setting, write)),
+    ...uneven.map((step) => evenOrder(step, write)),
+  ].join(', ');
   return `${capital(told)}${moved < steps.length ? '; leave the others' : ''}.`;
 }
 
@@ -367,6 +393,8 @@ const compared: Partial<Readonly<Record<FindingWord, Compared>>> = {
   'feed outside its window': windowOf('kpa'),
   'window not recorded': { unit: 'count', words: ['readings missing', ''] },
   'test points out of order': { unit: 'clock', words: ['drawn at', 'the earlier one was drawn at'] },
+  'runs out of order': { unit: 'clock', words: ['drawn at', 'in the earlier run at'] },
+  'split pair found uneven': { unit: 'shim_fine', words: ['difference', 'allowed'] },
   'split pair differs': { unit: 'shim_fine', words: ['difference', 'allowed'] },
   'element missing': { unit: 'count', words: ['measured', 'elements'] },
 };
@@ -420,6 +448,7 @@ export function evidencePlace(place: {
 
 /** The length that a finding's sentence names, in the log's unit and as the sentence has it. */
 const named: Partial<Readonly<Record<FindingWord, readonly [text: string, mm: number]>>> = {
+  'split pair found uneven': [`${ALLOWED_PAIR_DIFFERENCE_MM} mm`, ALLOWED_PAIR_DIFFERENCE_MM],
   'split pair differs': [`${ALLOWED_PAIR_DIFFERENCE_MM} mm`, ALLOWED_PAIR_DIFFERENCE_MM],
 };
 
@@ -444,6 +473,10 @@ export function proofSentence(breaking: number, weakening: number, more = false)
   ];
   return `${capital(listed(parts))}.${rest}`;
 }
+
+/** What no finding can tell of the order of work. */
+export const untoldOrder =
+  'A draw made before the last change of shims does not prove the balance. Shims carry no time, so whether that was so after assembly can\u2019t be told from the log.';
 
 /** An equivalent clearance on the radius, which is an upper bound. */
 export const clearanceWords = (um: Figure, write: Writer): string =>

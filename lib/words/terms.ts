@@ -105,7 +105,7 @@ export const terms = {
   changeMade: term(
     'change made',
     'trade',
-    'New stack less old stack, of a split pair the first half; plus is added.',
+    'New stack less old stack, of a split pair the mean of its halves; plus is added.',
     'shim',
   ),
   changeNeeded: term(

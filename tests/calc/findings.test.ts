@@ -4,7 +4,17 @@ import { calibrate } from '../../lib/calc/batch';
 import { agrees, findingFacts, type FindingWord } from '../../lib/calc/proof/findings';
 import { code, codes } from '../../lib/calc/layout';
 import type { Check, Gauge, Spec } from '../../lib/calc/types';
-import { closuresWithErrors, drawsOf, type Log, readings, rows, sixElements, specsOf, testPoint } from './build';
+import {
+  closuresWithErrors,
+  drawsOf,
+  type Log,
+  readings,
+  rows,
+  type Shim,
+  sixElements,
+  specsOf,
+  testPoint,
+} from './build';
 
 const even = [60, 60, 60, 60, 60, 60];
 const base = testPoint();
@@ -49,6 +59,10 @@ const second = (differs: object): Log => ({ draws: [...draws, { element: 2, repe
 const takenAt = (ofBase: number, ofLight: number): Log => ({
   draws: [...drawsOf(even, { taken: ofBase }), ...drawsOf(even, { point: 1, taken: ofLight })],
 });
+/** Base drawn in two runs, the first at one time and the second at another. */
+const inRuns = (first: number, second: number): Log => ({
+  draws: [...drawsOf(even, { taken: first }), ...drawsOf(even, { run: 2, taken: second })],
+});
 const shim = (after: number, differs: object = {}): Log => ({
   shims: [{ run: 0, element: 3, before: 1, after, ...differs }],
 });
@@ -88,6 +102,7 @@ const cases: Record<FindingWord, readonly [Case, Case]> = {
     { spec: { test_points: [base, light] }, log: takenAt(101, 100) },
     { spec: { test_points: [base, light] }, log: takenAt(100, 100) },
   ],
+  'runs out of order': [{ log: inRuns(101, 100) }, { log: inRuns(100, 100) }],
   'shim changed after the last closure': [
     { log: shim(1.002, { run: 1 }) },
     // A thousandth is less than a micrometer tells, and no change.
@@ -96,6 +111,14 @@ const cases: Record<FindingWord, readonly [Case, Case]> = {
   'barrel turned after the last draw': [
     { log: { barrels: [{ run: 1, element: 3, deg: 0.5 }] } },
     { log: { barrels: [0, 1].map((run) => ({ run, element: 3, deg: run === 1 ? 0 : 0.5 })) } },
+  ],
+  'shim changed after the last draw': [
+    { log: { ...shim(1.002), closures: errorOfThree(0, 0), draws: drawsOf(even, { run: 0 }) } },
+    { log: { ...shim(1.002), closures: errorOfThree(0, 1), draws: drawsOf(even, { run: 1 }) } },
+  ],
+  'split pair found uneven': [
+    { log: shim(1.1, { beforeSecond: 1.011, afterSecond: 1.1 }) },
+    { log: shim(1.1, { beforeSecond: 1.01, afterSecond: 1.1 }) },
   ],
   'split pair differs': [{ log: shim(1.1, { afterSecond: 1.111 }) }, { log: shim(1.1, { afterSecond: 1.11 }) }],
   'lift not read': [
@@ -119,12 +142,19 @@ function results({ spec = {}, log }: Case, gauges: readonly Gauge[] = [gauge]) {
 const found = (one: Case) => rows(results(one).findings);
 const words = (one: Case) => found(one).map((row) => codes.finding[row.finding]);
 
+/** What cannot but be found as well. */
+const besides: Partial<Record<FindingWord, readonly FindingWord[]>> = {
+  // The feed of no draw counts there, so its test point is not measured either.
+  'feed outside its window': ['test point missing'],
+  // All that was measured was as received, so that no closure comes after the change either.
+  'shim changed after the last draw': ['shim changed after the last closure'],
+};
+const byPlace = (a: FindingWord, b: FindingWord): number => codes.finding.indexOf(a) - codes.finding.indexOf(b);
+
 describe('what does not agree', () => {
   test.each(codes.finding)('%s: found, alone, and not at its limit', (word) => {
     const [wrong, right] = cases[word];
-    // The feed of no draw counts there, so its test point is not measured either.
-    const besides = word === 'feed outside its window' ? ['test point missing'] : [];
-    expect(words(wrong)).toEqual([word, ...besides]);
+    expect(words(wrong)).toEqual([...(besides[word] ?? []), word].toSorted(byPlace));
     expect(words(right)).toEqual([]);
   });
 
@@ -132,7 +162,8 @@ describe('what does not agree', () => {
     const { severity } = findingFacts[word];
     const { findings, outcomes } = results(cases[word][0]);
     const list = rows(findings).map((row) => codes.severity[row.severity]);
-    expect(list[0]).toBe(severity);
+    const place = rows(findings).findIndex((row) => codes.finding[row.finding] === word);
+    expect(list[place]).toBe(severity);
     expect(rows(outcomes)[0]).toMatchObject({
       breaking: list.filter((one) => one === 'breaks the proof').length,
       weakening: list.filter((one) => one === 'weakens the proof').length,
@@ -155,6 +186,7 @@ describe('what does not agree', () => {
     expect(figures('element missing')).toEqual([1, -1, 0, 5, 6]);
     expect(figures('superseded revision')).toEqual([-1, -1, 0, 70, 70]);
     expect(figures('test points out of order')).toEqual([1, 1, 0, 100, 101]);
+    expect(figures('runs out of order')).toEqual([2, 0, 0, 100, 101]);
   });
 });
 
@@ -223,6 +255,55 @@ describe('rows of the log behind a finding', () => {
   });
 });
 
+describe('a split pair', () => {
+  const pair = (...shims: Shim[]): Log => ({ shims });
+  const unequal = { element: 3, before: 1, beforeSecond: 1.2 };
+  const tally = (log: Log) => found({ log }).map((row) => [codes.finding[row.finding], row.run]);
+
+  test('found uneven and, as far as was written down, never made even, weakens the proof', () => {
+    expect(tally(pair({ ...unequal, run: 0 }))).toEqual([
+      ['split pair found uneven', 0],
+      ['split pair differs', 0],
+    ]);
+  });
+
+  test('found uneven and made even, at once or after a later run, is told for information', () => {
+    expect(tally(pair({ ...unequal, run: 0, after: 1, afterSecond: 1 }))).toEqual([['split pair found uneven', 0]]);
+    const later: Log = {
+      ...pair({ ...unequal, run: 0 }, { ...unequal, run: 1, after: 1.1, afterSecond: 1.1 }),
+      closures: [...closures, ...closuresWithErrors(sheet(), [], 2)],
+    };
+    expect(words({ log: later })).toEqual(['split pair found uneven']);
+  });
+
+  test('made uneven by the job itself is told once, when it was', () => {
+    const twice: Log = {
+      ...pair(
+        { element: 3, run: 0, before: 1, beforeSecond: 1, after: 1.1, afterSecond: 1.2 },
+        { element: 3, run: 1, before: 1.1, beforeSecond: 1.2, after: 1.2, afterSecond: 1.2 },
+      ),
+      closures: [...closures, ...closuresWithErrors(sheet(), [], 2)],
+    };
+    expect(tally(twice)).toEqual([['split pair differs', 0]]);
+  });
+
+  test('changed in one half alone is a change of the stack', () => {
+    const log: Log = pair({ ...unequal, run: 1, after: 1, afterSecond: 1 });
+    expect(words({ log })).toEqual(['split pair found uneven', 'shim changed after the last closure']);
+    // The same of halves that went different ways, by which the barrel stands no higher.
+    expect(words({ log: pair({ ...unequal, run: 1, after: 1.1, afterSecond: 1.1 }) })).toContain(
+      'shim changed after the last closure',
+    );
+  });
+
+  test('may have the change of either half on its card, or that of its middle, and no other', () => {
+    const card = (stated: number) => words({ log: pair({ ...unequal, run: 0, after: 1, afterSecond: 1, stated }) });
+    for (const stated of [0, -0.2, -0.1]) expect(card(stated)).toEqual(['split pair found uneven']);
+    expect(card(0.2)).toContain('shim change stated with the wrong sign');
+    expect(card(-0.3)).toContain('shim change misreckoned');
+  });
+});
+
 describe('the order of work', () => {
   const points = { test_points: [base, light] };
 
@@ -249,6 +330,28 @@ describe('the order of work', () => {
       ]),
     };
     expect(words({ spec: points, log })).toEqual([]);
+  });
+});
+
+describe('a stack changed after the balance was drawn', () => {
+  const changed = (run: number, ofDraws: number, ofClosures: number) =>
+    words({
+      log: { ...shim(1.1, { run }), closures: errorOfThree(0, ofClosures), draws: drawsOf(even, { run: ofDraws }) },
+    });
+
+  test('can be told of a balance drawn as received only', () => {
+    expect(changed(0, 0, 0)).toContain('shim changed after the last draw');
+    // Then the closures went on, and the balance is missing.
+    expect(changed(0, 0, 1)).toEqual(['test point missing']);
+  });
+
+  test('can\u2019t be told of one drawn after assembly, as runs are counted stage by stage', () => {
+    expect(changed(1, 1, 2)).not.toContain('shim changed after the last draw');
+    expect(changed(2, 1, 3)).not.toContain('shim changed after the last draw');
+  });
+
+  test('is nothing where no stack was changed', () => {
+    expect(words({ log: { closures: errorOfThree(0, 0), draws: drawsOf(even, { run: 0 }) } })).toEqual([]);
   });
 });
 

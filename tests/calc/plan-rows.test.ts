@@ -218,6 +218,35 @@ describe('shim plan', () => {
     expect(rows(work({ closures: late }, stepped).shim_plans)).toMatchObject([{ done_barrels: 0, done_mm: 0 }]);
   });
 
+  test('a split pair of which one half was changed is one barrel changed, by the mean of its halves', () => {
+    const pair = { run: 1, element: 3, before: 1, beforeSecond: 1.2, after: 1, afterSecond: 1 };
+    const results = work({ closures: late, shims: [pair] }, stepped);
+    const near = (value: number): unknown => expect.closeTo(value, 9);
+    expect(rows(results.shim_plans)).toMatchObject([{ done_barrels: 1, done_mm: near(0.1) }]);
+    expect(rows(results.phasing)[2]).toMatchObject({ made_mm: near(-0.1), pair_difference_mm: 0 });
+    expect(rows(results.stages)[0]).toMatchObject({ changes: 1, needless_changes: 0 });
+  });
+
+  // By hand: 0.8 deg early at 0.2 mm a degree is 0.16 mm low, of which 0.06 mm must come back to be 0.5 deg early at most. Halves of 1.0 and
+  // 1.2 mm hold the barrel 1.1 mm high: steps of 0.05 mm make it 1.2, shims on hand of 1.15 and 1.25 make it 1.25.
+  test('an uneven pair is planned from the middle of its halves', () => {
+    const log: Log = {
+      closures: closuresWithErrors(sheet(), [0, 0, -0.8, 0, 0, 0]),
+      shims: [{ run: 1, element: 3, before: 1, beforeSecond: 1.2 }],
+    };
+    const third = (spec: Partial<Spec>) => rows(work(log, spec).phasing)[2];
+    const near = (value: number): unknown => expect.closeTo(value, 9);
+    expect(third({ shim_step_mm: 0.05 })).toMatchObject({
+      plan_mm: near(0.1),
+      planned_error_deg: near(-0.3),
+      pair_difference_mm: near(0.2),
+    });
+    expect(third({ shim_sizes_mm: [1, 1.1, 1.15, 1.25] })).toMatchObject({
+      plan_mm: near(0.15),
+      planned_error_deg: near(-0.05),
+    });
+  });
+
   test('is not made from a run that has shims alone', () => {
     const results = work({ closures: [], shims });
     expect(rows(results.shim_plans)).toEqual([]);

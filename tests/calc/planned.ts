@@ -91,6 +91,29 @@ function alongTable(table: LiftTable, m: { lift: number; tolerance: number }, yR
   };
 }
 
+/** Where a roller on a straight flank stands: its centre on a line at the distance `centre` [mm] from the shaft. Written anew. */
+const flankAngle = (centre: number, lift: number) => (Math.acos(centre / (centre + lift)) * 180) / Math.PI;
+const flankLift = (centre: number, deg: number) => centre / Math.cos((deg * Math.PI) / 180) - centre;
+
+/** Along the flank of a tangent cam, which is steeper the higher an element closes. */
+function alongFlank(centre: number, m: { lift: number; tolerance: number }, yReference: number): Place {
+  const before = flankAngle(centre, m.lift);
+  const atReference = flankAngle(centre, m.lift + yReference);
+  return (error, y) => {
+    const lift = flankLift(centre, before + error) + y;
+    const after = flankAngle(centre, lift) - atReference;
+    const limit = flankLift(centre, atReference + Math.sign(after) * m.tolerance);
+    const past = within(after, -m.tolerance, m.tolerance) ? 0 : Math.abs(lift - limit);
+    return { after, past };
+  };
+}
+
+function placeBy(spec: Spec, m: { lift: number; tolerance: number }, yReference: number): Place {
+  if (spec.cam_lift !== null) return alongTable(spec.cam_lift, m, yReference);
+  const centre = spec.base_radius_mm + spec.roller_radius_mm;
+  return Number.isNaN(centre) ? byRate(spec, m, yReference) : alongFlank(centre, m, yReference);
+}
+
 /** Weighs changes [mm] by the definitions of the plan alone. */
 export function weigh(spec: Spec, m: Required<Omit<Measured, 'before'>>, changes: readonly number[]): Weights {
   const reference = spec.firing_order[0] ?? NaN;
@@ -98,7 +121,7 @@ export function weigh(spec: Spec, m: Required<Omit<Measured, 'before'>>, changes
   const y = changes.map((x) => sign * x);
   const yReference = y[reference - 1] ?? NaN;
   const lift = m.lift + yReference;
-  const place = spec.cam_lift === null ? byRate(spec, m, yReference) : alongTable(spec.cam_lift, m, yReference);
+  const place = placeBy(spec, m, yReference);
   const placed = m.errors.flatMap((error, k) => (k === reference - 1 ? [] : [place(error, y[k] ?? NaN)]));
   const past = placed.map((one) => one.past);
   const outside = within(lift, lowestLift(spec), highestLift(spec))

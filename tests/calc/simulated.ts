@@ -39,6 +39,27 @@ const harmonic =
   (full: number, ascent: number): CamAngle =>
   (lift) =>
     (Math.acos(1 - (2 * lift) / full) / Math.PI) * ascent;
+/**
+ * A roller on a flank that is itself an arc, of radius `curve` about a point on the far side of the shaft: shaft, that point and the roller's
+ * centre make a triangle whose sides are known.
+ */
+interface ArcFlank {
+  readonly base: number;
+  readonly roller: number;
+  readonly curve: number;
+}
+const arc =
+  ({ base, roller, curve }: ArcFlank): CamAngle =>
+  (lift) => {
+    const [off, out] = [curve - base, base + roller + lift];
+    return deg(Math.acos(((curve + roller) ** 2 - off ** 2 - out ** 2) / (2 * off * out)));
+  };
+const arcLift = ({ base, roller, curve }: ArcFlank, at: number): number => {
+  const off = curve - base;
+  const turned = (at * Math.PI) / 180;
+  const out = Math.sqrt((curve + roller) ** 2 - (off * Math.sin(turned)) ** 2) - off * Math.cos(turned);
+  return out - base - roller;
+};
 const straight =
   (rate: number): CamAngle =>
   (lift) =>
@@ -47,16 +68,15 @@ const straight =
 const TABLE_STEP_DEG = 2;
 
 /** The cam's lift as a sheet prints it: to thousandths of a mm, every two degrees. */
-function printedTable(full: number, ascent: number) {
+function printedTable(lift: (at: number) => number, ascent: number) {
   const knots = Array.from({ length: ascent / TABLE_STEP_DEG + 1 }, (_, k) => k * TABLE_STEP_DEG);
-  const lift = (at: number) => (full / 2) * (1 - Math.cos((Math.PI * at) / ascent));
   return {
     deg: Float64Array.from(knots),
     mm: Float64Array.from(knots, (at) => Math.round(1000 * lift(at)) / 1000),
   };
 }
 
-export type CamKind = 'straight' | 'flank' | 'table';
+export type CamKind = 'straight' | 'flank' | 'table' | 'arc';
 
 export interface Element {
   /** Height of the port over the plunger's top edge at bottom dead centre without any shim [mm]. */
@@ -171,8 +191,13 @@ function camOf(pick: () => number): { kind: CamKind; angle: CamAngle; differs: P
     const differs = { base_radius_mm: base, roller_radius_mm: roller };
     return { kind: 'flank', angle: flank(base + roller), differs };
   }
-  const full = 9 + 3 * pick();
-  return { kind: 'table', angle: harmonic(full, 60), differs: { cam_lift: printedTable(full, 60) } };
+  if (which < 0.85) {
+    const full = 9 + 3 * pick();
+    const lift = (at: number) => (full / 2) * (1 - Math.cos((Math.PI * at) / 60));
+    return { kind: 'table', angle: harmonic(full, 60), differs: { cam_lift: printedTable(lift, 60) } };
+  }
+  const cam = { base: 14 + 4 * pick(), roller: 9 + 2 * pick(), curve: 120 + 60 * pick() };
+  return { kind: 'arc', angle: arc(cam), differs: { cam_lift: printedTable((at) => arcLift(cam, at), 40) } };
 }
 
 const SIZES = Array.from({ length: 33 }, (_, k) => (60 + 5 * k) / 100).filter((size) => size <= 1.4);

@@ -200,11 +200,14 @@ describe('decision', () => {
     expect(decide(value, 1.8, 2.2, 0.05)).toBe(verdict);
   });
 
+  test('a band without an end is nothing to hold a value against', () => {
+    expect([decide(2, NaN, NaN, 0.05), decide(2, NaN, NaN, NaN)]).toEqual([NOT_MEASURED, NOT_MEASURED]);
+  });
+
   test('one open end has one limit to keep', () => {
     expect(decide(1e6, 1.8, NaN, 0.05)).toBe(IN);
     expect(decide(1.8, 1.8, NaN, 0.05)).toBe(CANNOT_TELL);
     expect(decide(2.3, NaN, 2.2, 0.05)).toBe(OUT);
-    expect(decide(2, NaN, NaN, 0.05)).toBe(IN);
   });
 
   test('a band narrower than 2 U is kept for certain by nothing', () => {

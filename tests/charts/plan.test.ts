@@ -68,6 +68,25 @@ describe('the least-rework shim plan in words', () => {
     expect(read(shimOrder([3], mm, { adjuster, screw_mm_per_turn: 1 }, inLogUnits))).toBe(words);
   });
 
+  it('puts the shims of split pairs under both halves', () => {
+    const pairs = { ...barrels, split_pairs: true };
+    expect(read(shimOrder([3], 0.1, pairs, inLogUnits))).toBe('add 0.10 mm under both halves of barrel 3');
+    expect(read(shimOrder([3, 4], -0.1, pairs, inLogUnits))).toBe(
+      'take 0.10 mm out from under both halves of barrels 3 and 4',
+    );
+  });
+
+  it('has a pair found uneven made even at the height that the plan asks for', () => {
+    const pairs = { ...barrels, split_pairs: true };
+    const uneven = [step(1, 0, 0), { ...step(3, 0.1, -0.3), before_mm: 1, before_second_mm: 1.2 }];
+    expect(told(shimPlanSentences(plan, uneven, pairs, inLogUnits))).toMatch(
+      /^Set both halves under barrel 3 to 1\.20 mm, as they differ: 1\.00 mm and 1\.20 mm; leave the others\./,
+    );
+    const inAlready = [{ ...step(3, 0, 0), before_mm: 1, before_second_mm: 1.2 }];
+    const [order] = shimPlanSentences({ ...plan, status: 'in already' }, inAlready, pairs, inLogUnits);
+    expect(read(order ?? '')).toBe('Set both halves under barrel 3 to 1.10 mm, as they differ: 1.00 mm and 1.20 mm.');
+  });
+
   it('gives no turns for a screw without a pitch', () => {
     expect(read(shimOrder([3, 4], 0.1, { adjuster: 'tappet_screw', screw_mm_per_turn: null }, inLogUnits))).toBe(
       'raise the tappet screws of elements 3 and 4 by 0.10 mm',

@@ -151,11 +151,12 @@ export function chooseGains(ownPerRackMm: number, plunger: number, helix: number
   const perRackMm = perRackFromDegree(perDegree, sleeveRadius);
   const perDegreeBasis = basisOf(ownPerDegree, perDegree);
   const perRackBasis = basisOf(ownPerRackMm, perRackMm);
+  const ratio = isGain(ownPerDegree) && isGain(perDegree) ? ownPerDegree / perDegree : NaN;
   return {
     perDegree: pick(perDegreeBasis, ownPerDegree, perDegree),
     perDegreeBasis,
     perRackMm: pick(perRackBasis, ownPerRackMm, perRackMm),
     perRackBasis,
-    ratio: isGain(ownPerDegree) && isGain(perDegree) ? ownPerDegree / perDegree : NaN,
+    ratio: isGain(ratio) ? ratio : NaN,
   };
 }

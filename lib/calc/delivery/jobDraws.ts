@@ -26,6 +26,7 @@ const UNRECORDED = code('finding', 'window not recorded');
 const MISRECKONED = code('finding', 'delivery misreckoned');
 const ELEMENT_MISSING = code('finding', 'element missing');
 const OUT_OF_ORDER = code('finding', 'test points out of order');
+const RUNS_OUT_OF_ORDER = code('finding', 'runs out of order');
 /** The finding of each exclusion. */
 const findingOf: readonly number[] = [
   code('finding', 'draw before the rack was set'),
@@ -66,6 +67,8 @@ export class DrawStage {
   /** By test point: the decision of the last run measured, and how many elements that run had. */
   private readonly decisions: Int32Array;
   private readonly lastMeasured: Int32Array;
+  /** By test point: when it was first drawn in the latest of the runs before [minutes from 1970-01-01]; NaN where not known. */
+  private readonly drawnBefore: Float64Array;
   private day = 0;
 
   constructor(
@@ -83,6 +86,7 @@ export class DrawStage {
     this.balance = new BalanceStage(readings, elements, points, findings, out);
     this.decisions = new Int32Array(points);
     this.lastMeasured = new Int32Array(points);
+    this.drawnBefore = new Float64Array(points);
   }
 
   /** Decision on a test point in the last run measured of the job last worked out. */
@@ -104,6 +108,7 @@ export class DrawStage {
     this.day = day;
     this.decisions.fill(NOT_MEASURED);
     this.lastMeasured.fill(-1);
+    this.drawnBefore.fill(NaN);
     this.balance.begin();
     while (drawSlice.start < drawSlice.end) {
       const run = int(rows.run, drawSlice.start);
@@ -128,12 +133,18 @@ export class DrawStage {
     });
   }
 
-  /** Notes each test point that was first drawn before one that comes earlier in the order of work. */
+  /**
+   * Notes each test point that was first drawn before one that comes earlier in the order of work, and each that was drawn before an
+   * earlier run of its own.
+   */
   private noteOrder(run: number, { points }: PreparedSpec): void {
     let latest = NaN;
     points.forEach(({ point }, place) => {
       const taken = real(this.drawn.taken, place);
       if (Number.isNaN(taken)) return;
+      const before = real(this.drawnBefore, place);
+      if (taken < before) this.findings.note(RUNS_OUT_OF_ORDER, run, point.point, 0, taken, before);
+      else this.drawnBefore[place] = taken;
       if (taken < latest) this.findings.note(OUT_OF_ORDER, run, point.point, 0, taken, latest);
       else latest = taken;
     });

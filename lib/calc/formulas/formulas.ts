@@ -119,7 +119,7 @@ const measured = {
   },
   change_made: {
     symbol: 's_after − s_before',
-    text: 's_after − s_before',
+    text: 's_after − s_before, of a split pair s = (s₁ + s₂) / 2',
     unit: 'mm_fine',
     meaning: 'Change of the stack that was made after this run, from the stacks written down; plus adds.',
     source: 'definition',
@@ -130,7 +130,8 @@ const measured = {
     symbol: '|s₁ − s₂|',
     text: '|s₁ − s₂|',
     unit: 'mm_fine',
-    meaning: 'How far the halves of a split pair differ; a difference cocks the barrel.',
+    meaning:
+      'How far the halves of a split pair differ after the change, else as found; a difference cocks the barrel.',
     source: COMMON_PRACTICE,
     anchor: 'shim-change',
     columns: ['phasing.pair_difference_mm'],

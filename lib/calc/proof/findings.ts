@@ -66,6 +66,10 @@ export const findingFacts: Readonly<Record<FindingWord, { readonly severity: Sev
     severity: 'weakens the proof',
     says: 'A test point was drawn before one that comes earlier in the order of work.',
   },
+  'runs out of order': {
+    severity: 'weakens the proof',
+    says: 'A test point was drawn in a later run before it was drawn in an earlier one, by the times written down.',
+  },
   'shim changed after the last closure': {
     severity: 'breaks the proof',
     says: 'A stack was changed and the closures were not measured again.',
@@ -74,9 +78,17 @@ export const findingFacts: Readonly<Record<FindingWord, { readonly severity: Sev
     severity: 'breaks the proof',
     says: 'An element was turned and the base test point was not drawn again.',
   },
+  'shim changed after the last draw': {
+    severity: 'breaks the proof',
+    says: 'A stack was changed and the base test point, drawn as received only, was not drawn again; the change moves the whole stroke on the cam.',
+  },
+  'split pair found uneven': {
+    severity: 'for information',
+    says: 'The halves of a split pair were found to differ by more than 0.01 mm. The barrel sat cocked: make both halves alike, then measure the closures again.',
+  },
   'split pair differs': {
     severity: 'weakens the proof',
-    says: 'The halves of a split pair differ by more than 0.01 mm, which cocks the barrel.',
+    says: 'The halves of a split pair were left differing by more than 0.01 mm, which cocks the barrel: make both halves alike, then measure the closures again.',
   },
   'lift not read': {
     severity: 'breaks the proof',

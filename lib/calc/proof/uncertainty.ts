@@ -220,7 +220,7 @@ export function spreadUncertainty(
  */
 export function decide(value: number, low: number, high: number, expanded: number): number {
   if (!isStated(expanded)) return judge(value, low, high);
-  if (Number.isNaN(value)) return NOT_MEASURED;
+  if (Number.isNaN(value) || (Number.isNaN(low) && Number.isNaN(high))) return NOT_MEASURED;
   if (within(value, low + expanded, high - expanded)) return IN;
   return within(value, low - expanded, high + expanded) ? CANNOT_TELL : OUT;
 }

@@ -25,9 +25,12 @@ export function within(value: number, low: number, high: number): boolean {
   return !Number.isNaN(value) && !(value < low - slack(low)) && !(value > high + slack(high));
 }
 
-/** Plain comparison with a band, without uncertainty: in, out, or not measured where the value is NaN. */
+/**
+ * Plain comparison with a band, without uncertainty: in, out, or not measured where the value is NaN, or the band has no end to hold
+ * it against.
+ */
 export function judge(value: number, low: number, high: number): number {
-  if (Number.isNaN(value)) return NOT_MEASURED;
+  if (Number.isNaN(value) || (Number.isNaN(low) && Number.isNaN(high))) return NOT_MEASURED;
   return within(value, low, high) ? IN : OUT;
 }
 

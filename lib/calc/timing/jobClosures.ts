@@ -1,6 +1,6 @@
 import { liftRate, type LiftRate } from './cam';
 import { int, reading, real, type GrowingResults, type Slice } from '../columns';
-import { agrees, type FindingLog } from '../proof/findings';
+import type { FindingLog } from '../proof/findings';
 import { FIRST_RUN, type StageTally } from '../proof/firstpass';
 import type { GaugeBook } from '../proof/gauges';
 import { code } from '../layout';
@@ -8,15 +8,13 @@ import {
   ALLOWED_PAIR_DIFFERENCE_MM,
   changeForPhase,
   closureAfter,
-  isChange,
-  madeChange,
   nearestChange,
-  pairDifference,
   phaseError,
   screwTurns,
 } from './phasing';
 import type { PreparedSpec } from '../prepare';
 import type { PlanArrays } from './shimplan';
+import { isUneven, Stacks } from './stacks';
 import { changeForLift, liftError, liftPerAdjuster, referenceLift } from './timing';
 import type { ClosureRows, Readings, ShimRows } from '../types';
 import { changeUncertainty, decide, phaseUncertainty, readingUncertainty } from '../proof/uncertainty';
@@ -29,15 +27,13 @@ const NO_POINT = -1;
 const WRONG_SIGN = code('finding', 'shim change stated with the wrong sign');
 const WRONG_WAY = code('finding', 'shim changed the wrong way');
 const MISRECKONED = code('finding', 'shim change misreckoned');
+const PAIR_FOUND_UNEVEN = code('finding', 'split pair found uneven');
 const PAIR_DIFFERS = code('finding', 'split pair differs');
 const PAST_DATE = code('finding', 'gauge past its date');
 const NO_CALIBRATION = code('finding', 'gauge without calibration');
 const AFTER_LAST = code('finding', 'shim changed after the last closure');
 const LIFT_NOT_READ = code('finding', 'lift not read');
 const ELEMENT_MISSING = code('finding', 'element missing');
-
-/** Stacks are measured with a micrometer, and written to this at least [mm]. Common practice, no source. */
-const STACK_DECIMAL_MM = 0.01;
 
 /** Notes a reading whose gauge was not in date. */
 export function noteGauge(
@@ -66,19 +62,16 @@ export class ClosureStage {
   basis = 0;
   /** With the gauges' uncertainty, timing and phasing together in the last run measured. */
   leftDecision = NOT_MEASURED;
+  /** The run after which a stack was changed last; -1 where none was. */
+  lastChange = -1;
 
   private readonly closures: ClosureRows;
   private readonly shims: ShimRows;
   private readonly theta: Float64Array;
   private readonly lift: Float64Array;
-  private readonly before: Float64Array;
-  private readonly made: Float64Array;
-  private readonly pair: Float64Array;
+  private readonly stacks: Stacks;
   /** 1 where the element has any row in this run. */
   private readonly written: Uint8Array;
-  /** Stack as the last shim row before this run left it; NaN where that was not written down. */
-  private readonly stack: Float64Array;
-  private readonly stated: Float64Array;
   private readonly uncertainty: Float64Array;
   private readonly errors: Float64Array;
   private readonly plan: PlanArrays;
@@ -97,18 +90,14 @@ export class ClosureStage {
     this.shims = readings.shims;
     this.theta = new Float64Array(elements);
     this.lift = new Float64Array(elements);
-    this.before = new Float64Array(elements);
-    this.made = new Float64Array(elements);
-    this.pair = new Float64Array(elements);
+    this.stacks = new Stacks(elements);
     this.written = new Uint8Array(elements);
-    this.stack = new Float64Array(elements);
-    this.stated = new Float64Array(elements);
     this.uncertainty = new Float64Array(elements);
     this.errors = new Float64Array(elements);
     this.liftGauge = new Float64Array(elements);
     this.plan = {
       errors: this.errors,
-      before: this.before,
+      before: this.stacks.before,
       changes: new Float64Array(elements),
       errorsAfter: new Float64Array(elements),
     };
@@ -126,12 +115,12 @@ export class ClosureStage {
     const { spec, reference } = prepared;
     this.receivedError = NaN;
     this.leftError = NaN;
+    this.lastChange = -1;
     this.leftDecision = NOT_MEASURED;
     this.basis = prepared.nominalBasis;
     this.day = day;
-    this.stack.fill(NaN);
+    this.stacks.beginJob();
     let lastClosure = -1;
-    let lastChange = -1;
     let missing = 0;
     let liftRead = true;
     while (closureSlice.start < closureSlice.end || shimSlice.start < shimSlice.end) {
@@ -155,22 +144,31 @@ export class ClosureStage {
       for (let k = 0; k < spec.elements; k++) {
         if (this.written[k] !== 1) continue;
         this.writePhasing(job, run, k, prepared, rate.rate, closuresRead);
-        const made = real(this.made, k);
-        if (isChange(made)) {
+        if (this.stacks.changed[k] === 1) {
           tally.addChange(TIMING_STAGE, run, verdict);
-          lastChange = run;
+          this.lastChange = run;
           changed++;
-          moved += Math.abs(made);
+          moved += Math.abs(real(this.stacks.made, k));
         }
         this.compareRecorded(run, k, prepared, rate.rate);
       }
       if (closuresRead) this.writePlan(job, run, prepared, changed, moved);
     }
+    this.noteUnevenPairs(spec.elements);
     if (lastClosure < 0) return;
-    if (lastChange >= lastClosure) this.findings.note(AFTER_LAST, lastChange, NO_POINT, 0, NaN, NaN);
+    if (this.lastChange >= lastClosure) this.findings.note(AFTER_LAST, this.lastChange, NO_POINT, 0, NaN, NaN);
     if (!liftRead) this.findings.note(LIFT_NOT_READ, lastClosure, NO_POINT, reference, NaN, NaN);
     if (missing > 0) {
       this.findings.note(ELEMENT_MISSING, lastClosure, NO_POINT, 0, spec.elements - missing, spec.elements);
+    }
+  }
+
+  /** Notes the pairs that were found uneven and, as far as was written down, stayed so. */
+  private noteUnevenPairs(elements: number): void {
+    for (let k = 0; k < elements; k++) {
+      const run = this.stacks.leftUnevenSince(k);
+      if (run < 0) continue;
+      this.findings.note(PAIR_DIFFERS, run, NO_POINT, k + 1, this.stacks.leftDifference(k), ALLOWED_PAIR_DIFFERENCE_MM);
     }
   }
 
@@ -189,26 +187,29 @@ export class ClosureStage {
 
   /** Holds what the card says of one element's change against its stacks, and the change against the error it was to mend. */
   private compareRecorded(run: number, k: number, { spec, reference, tolerance }: PreparedSpec, v: number): void {
-    const made = real(this.made, k);
-    const stated = real(this.stated, k);
-    if (!agrees(stated, made, STACK_DECIMAL_MM)) {
-      const finding = isChange(made) && agrees(stated, -made, STACK_DECIMAL_MM) ? WRONG_SIGN : MISRECKONED;
-      this.findings.note(finding, run, NO_POINT, k + 1, stated, made);
+    const made = real(this.stacks.made, k);
+    const judged = this.stacks.judgeStated(k);
+    if (judged !== 'agrees') {
+      const finding = judged === 'wrong sign' ? WRONG_SIGN : MISRECKONED;
+      this.findings.note(finding, run, NO_POINT, k + 1, real(this.stacks.stated, k), made);
     }
-    const ofReference = real(this.made, reference - 1);
+    const ofReference = real(this.stacks.made, reference - 1);
     const relative = made - (Number.isNaN(ofReference) ? 0 : ofReference);
     const error = real(this.errors, k);
     const after = error + (liftPerAdjuster(spec.adjuster) * relative) / v;
     if (
       run >= FIRST_RUN &&
-      isChange(made) &&
+      this.stacks.changed[k] === 1 &&
       !within(error, -tolerance, tolerance) &&
       Math.abs(after) > Math.abs(error) + 1e-9
     ) {
       this.findings.note(WRONG_WAY, run, NO_POINT, k + 1, made, changeForPhase(error, v, spec.adjuster));
     }
-    const difference = real(this.pair, k);
-    if (difference > ALLOWED_PAIR_DIFFERENCE_MM + 1e-9) {
+    const found = real(this.stacks.pairFound, k);
+    if (isUneven(found)) this.findings.note(PAIR_FOUND_UNEVEN, run, NO_POINT, k + 1, found, ALLOWED_PAIR_DIFFERENCE_MM);
+    const difference = real(this.stacks.pair, k);
+    // What was left as found may still be made even after a later run, so it is told of at the end of the job.
+    if (isUneven(difference) && this.stacks.leftUnevenSince(k) < 0) {
       this.findings.note(PAIR_DIFFERS, run, NO_POINT, k + 1, difference, ALLOWED_PAIR_DIFFERENCE_MM);
     }
   }
@@ -239,10 +240,7 @@ export class ClosureStage {
   private resetRun(): void {
     this.theta.fill(NaN);
     this.lift.fill(NaN);
-    this.before.set(this.stack);
-    this.made.fill(NaN);
-    this.pair.fill(NaN);
-    this.stated.fill(NaN);
+    this.stacks.beginRun();
     this.uncertainty.fill(NaN);
     this.liftGauge.fill(NaN);
     this.written.fill(0);
@@ -276,14 +274,8 @@ export class ClosureStage {
       const row = slice.start;
       const k = int(rows.element, row) - 1;
       if (k < 0 || k >= elements) continue;
-      const before = reading(rows.before_mm, row);
-      const after = reading(rows.after_mm, row);
       this.written[k] = 1;
-      if (!Number.isNaN(before)) this.before[k] = before;
-      this.made[k] = madeChange(before, after);
-      this.pair[k] = pairDifference(after, reading(rows.after_second_mm, row));
-      this.stack[k] = after;
-      this.stated[k] = reading(rows.stated_change_mm, row);
+      this.stacks.read(rows, row, k);
     }
   }
 
@@ -304,10 +296,10 @@ export class ClosureStage {
     columns.nominal_deg[row] = alpha;
     columns.error_deg[row] = error;
     columns.shim_change_mm[row] = change;
-    columns.shim_step_mm[row] = nearestChange(spec, change, real(this.before, k));
+    columns.shim_step_mm[row] = nearestChange(spec, change, real(this.stacks.before, k));
     columns.screw_turns[row] = screwTurns(spec, change);
-    columns.made_mm[row] = real(this.made, k);
-    columns.pair_difference_mm[row] = real(this.pair, k);
+    columns.made_mm[row] = real(this.stacks.made, k);
+    columns.pair_difference_mm[row] = real(this.stacks.pair, k);
     columns.verdict[row] = judge(error, -tolerance, tolerance);
     columns.error_uncertainty_deg[row] = uncertainty;
     columns.change_uncertainty_mm[row] = changeUncertainty(uncertainty, v);

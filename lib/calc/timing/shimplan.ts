@@ -25,7 +25,7 @@ const isMeasured = (error: number): boolean => Math.abs(error) <= 180;
 export interface PlanArrays {
   /** Phase errors [deg of camshaft]; negative is early. NaN where not measured. */
   readonly errors: Float64Array;
-  /** Stacks as they are [mm], of a split pair one half; NaN where not known. A screw has none. */
+  /** Stacks as they are [mm], of a split pair the mean of its halves; NaN where not known. A screw has none. */
   readonly before: Float64Array;
   /** Written: change [mm] of the stack (of both halves of a pair); positive adds, or raises the screw. NaN: not planned. */
   readonly changes: Float64Array;

@@ -52,8 +52,8 @@ function orderAnswer({ findings, steps }: AuditRecord): SheetElement {
   if (steps.length === 0) return marked('none', 'nothing was done');
   const timed = steps.filter(({ what }) => what === 'test point drawn');
   return timed.length > 0 && timed.every(({ known_by }) => known_by === 'time written down')
-    ? marked('good', 'nothing out of order')
-    : marked('good', 'nothing out of order, as far as runs tell');
+    ? marked('good', 'test points in order by their times; of other steps the log tells no time')
+    : marked('open', 'nothing found out of order; not every draw has a time, and other steps have none');
 }
 
 export function answers(record: AuditRecord): SheetElement {

@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { int, maybeReal, maybeText, verdict } from './rows';
+import { int, maybeReal, maybeText, stackHeight, verdict } from './rows';
 
 const row = z.object({
   element: int,
-  /** Stack found before the first change and after the last, of a split pair the first half [mm]. */
+  /** Stack found before the first change and after the last, of a split pair the mean of its halves [mm]. */
   stack_before_mm: maybeReal,
   stack_after_mm: maybeReal,
   /** All changes of the job together [mm, plus is added]. */
@@ -37,8 +37,8 @@ export const jobBarrelRow = question<{ readonly id: string }, JobBarrelRow>(
   each as (select unnest(range(1, (select max(elements) from this) + 1))::integer as element),
   stack as (
     select element,
-      min_by(before_mm, run) as before_mm,
-      max_by(after_mm, run) filter (where after_mm is not null) as after_mm
+      min_by(${stackHeight('before')}, run) as before_mm,
+      max_by(${stackHeight('after')}, run) filter (where ${stackHeight('after')} is not null) as after_mm
     from shims where job_no in (select job_no from this) group by element
   ),
   made as (

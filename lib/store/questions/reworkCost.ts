@@ -21,6 +21,18 @@ function hoursOf(times: Span, each: Span | null | undefined): Span | null {
   return { low: times.low * each.low, high: times.high * each.high };
 }
 
+/** Barrels that need not have been changed, and the hours that went with them. */
+export function spareBarrels(
+  barrels: readonly ReworkOfModel[],
+  perBarrel: HoursPerBarrel | undefined,
+): { readonly times: Span; readonly hours: Span | null } {
+  const times = {
+    low: barrels.reduce((sum, row) => sum + row.spare_low, 0),
+    high: barrels.reduce((sum, row) => sum + row.spare_high, 0),
+  };
+  return { times, hours: hoursOf(times, perBarrel?.hours) };
+}
+
 interface Asked {
   readonly barrels: readonly ReworkOfModel[];
   readonly perBarrel: HoursPerBarrel | undefined;
@@ -31,13 +43,9 @@ interface Asked {
 
 /** What rework cost, in three lines. */
 export function costLines({ barrels, perBarrel, draws, perDraw, returns }: Asked): CostLine[] {
-  const spare = {
-    low: barrels.reduce((sum, row) => sum + row.spare_low, 0),
-    high: barrels.reduce((sum, row) => sum + row.spare_high, 0),
-  };
   const again = { low: draws?.low ?? 0, high: draws?.high ?? 0 };
   return [
-    { of: 'barrels', times: spare, hours: hoursOf(spare, perBarrel?.hours) },
+    { of: 'barrels', ...spareBarrels(barrels, perBarrel) },
     { of: 'draws', times: again, hours: hoursOf(again, perDraw?.hours) },
     {
       of: 'returns',

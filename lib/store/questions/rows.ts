@@ -23,6 +23,12 @@ export type Answer = z.infer<typeof answer>;
 /** Whether a row of phasing `f` has a change of its stack: what two written stacks differ by in the last binary place is none. */
 export const CHANGED = `abs(f.made_mm) > ${LEAST_CHANGE_MM}`;
 
+/** How high the stack of a row of shims holds its barrel [mm], of a split pair the mean of its halves, as lib/calc has it. */
+export const stackHeight = (when: 'before' | 'after', table = ''): string => {
+  const [first, second] = [`${table}${when}_mm`, `${table}${when}_second_mm`];
+  return `coalesce((${first} + ${second}) / 2, ${first}, ${second})`;
+};
+
 /** A share with its Wilson score interval; all three are empty where nothing was counted. */
 export interface Rate {
   /** Successes. */

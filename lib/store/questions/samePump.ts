@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { codes } from '../../calc/layout';
 import { question } from '../question';
-import { answer, day, int, maybeInt, maybeReal, maybeText, text, verdict } from './rows';
+import { answer, day, int, maybeInt, maybeReal, maybeText, stackHeight, text, verdict } from './rows';
 import { ELEMENTS, ROTATED } from './visitReadings';
 import { LIGHT_POINTS } from './visitScatter';
 
@@ -104,8 +104,8 @@ export const samePumpElements = question<{ readonly id: string }, SamePumpElemen
     qualify row_number() over (partition by job_no, element order by max(speeds) desc, rack_mm desc) = 1
   ),
   stacks as (
-    select job_no, element, sum(after_mm - before_mm) as shim_mm
-    from shims where after_mm is not null and job_no in (select job_no from visit) group by job_no, element
+    select job_no, element, sum(${stackHeight('after')} - ${stackHeight('before')}) as shim_mm
+    from shims where ${stackHeight('after')} is not null and job_no in (select job_no from visit) group by job_no, element
   )
   select r.job_id, r.element, r.fitted, p.points, p.received::double as retention_received, p.left_at::double as retention_left,
     l.rack_mm as leak_rack_mm, l.received::double as leak_received, l.left_at::double as leak_left,

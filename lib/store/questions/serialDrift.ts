@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { question } from '../question';
-import { day, int, real } from './rows';
+import { day, int, real, stackHeight } from './rows';
 
 /** With fewer visits in a row a stack is not said to keep shrinking. */
 export const FEWEST_VISITS = 3;
@@ -11,7 +11,7 @@ const row = z.object({
   visits: int,
   first_day: day,
   last_day: day,
-  /** Stack left at the first and at the last of them, of a split pair the first half [mm]. */
+  /** Stack left at the first and at the last of them, of a split pair the mean of its halves [mm]. */
   first_mm: real,
   last_mm: real,
 });
@@ -28,7 +28,7 @@ export const serialDrift = question<{ readonly serial: string }, SerialDrift>(
   (args) => [args.serial],
   `with stack as (
     select j.job_no, j.received_on, h.element,
-      (max_by(h.after_mm, h.run) filter (where h.after_mm is not null))::double as after_mm
+      (max_by(${stackHeight('after', 'h.')}, h.run) filter (where ${stackHeight('after', 'h.')} is not null))::double as after_mm
     from jobs j join shims h on h.job_no = j.job_no join specs s on s.spec_no = j.spec_no
     where j.pump_serial = $1::varchar and coalesce(s.adjuster, 'barrel_shim') = 'barrel_shim'
     group by j.job_no, j.received_on, h.element

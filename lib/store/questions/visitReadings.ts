@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { question } from '../question';
 import { baselineBasis } from './retentionBaseline';
-import { day, int, maybeInt, maybeReal, text } from './rows';
+import { day, int, maybeInt, maybeReal, stackHeight, text } from './rows';
 
 const row = z.object({
   job_id: text,
@@ -19,7 +19,7 @@ const row = z.object({
   /** Phase error as received and what is allowed either way [degrees of camshaft]. */
   error_received_deg: maybeReal,
   tolerance_deg: maybeReal,
-  /** Stack before the job's first change and after its last, of a split pair the first half [mm]. */
+  /** Stack before the job's first change and after its last, of a split pair the mean of its halves [mm]. */
   stack_before_mm: maybeReal,
   stack_after_mm: maybeReal,
   /** Whether the element got a new plunger and barrel in the job. */
@@ -76,8 +76,8 @@ export const visitReadings = question<{ readonly serial: string }, VisitReading>
   ),
   stack as (
     select job_no, element,
-      min_by(before_mm, run) as before_mm,
-      max_by(after_mm, run) filter (where after_mm is not null) as after_mm
+      min_by(${stackHeight('before')}, run) as before_mm,
+      max_by(${stackHeight('after')}, run) filter (where ${stackHeight('after')} is not null) as after_mm
     from shims where job_no in (select job_no from visit) group by job_no, element
   ),
   ${ROTATED}
