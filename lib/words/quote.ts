@@ -263,22 +263,30 @@ export function offBy(target: Target, value: number | null, currency: string | n
 const signedOff = (target: Target, value: number, currency: string | null, write: AmountWriter): string =>
   `${value < 0 ? '−' : '+'}${offBy(target, Math.abs(value), currency, write)}`;
 
-/** What a person has to know first of the back-test: whether any plain way is as good. */
+/**
+ * What a person has to know first of the back-test: whether any plain way is as good. Only what could be compared is claimed; warm unless the
+ * quote is nearer in every comparison.
+ */
 export function verdictWords({ tests }: BackTest): { readonly text: string; readonly warm: boolean } {
   const told = tests.filter(({ n }) => n > 0);
   if (told.length === 0) return { text: 'Not enough data: no past job could be quoted as it came in.', warm: true };
-  const worse = told.flatMap((test) =>
-    test.against
-      .filter(({ beats }) => beats === 'no')
-      .map(({ way }) => `${targetWords[test.target].toLowerCase()} by ${wayWords[way]}`),
+  const pairs = told.flatMap(({ target, against }) =>
+    against.map(({ way, beats }) => ({ beats, words: `${targetWords[target].toLowerCase()} by ${wayWords[way]}` })),
   );
-  if (worse.length > 0) return { text: `A plain way comes nearer here: ${worse.join('; ')}.`, warm: true };
-  const even = told.flatMap((test) =>
-    test.against
-      .filter(({ beats }) => beats === 'even')
-      .map(({ way }) => `${targetWords[test.target].toLowerCase()} by ${wayWords[way]}`),
-  );
-  if (even.length > 0)
-    return { text: `No clear gain over a plain way here: ${even.join('; ')}. All else is beaten.`, warm: true };
-  return { text: 'The quote comes nearer than each plain way, beyond chance.', warm: false };
+  const those = (verdict: AgainstPlain['beats']): readonly string[] =>
+    pairs.filter(({ beats }) => beats === verdict).map(({ words }) => words);
+  const [nearer, even, worse, untold] = [those('yes'), those('even'), those('no'), those('not enough data')];
+  if (untold.length === pairs.length)
+    return { text: 'Not enough data: too few past jobs to compare the quote with plain ways.', warm: true };
+  if (nearer.length === pairs.length)
+    return { text: 'The quote comes nearer than each plain way, beyond chance.', warm: false };
+  const sentence = (start: string, of: readonly string[]): readonly string[] =>
+    of.length === 0 ? [] : [`${start}: ${of.join('; ')}.`];
+  const text = [
+    ...sentence('A plain way comes nearer here', worse),
+    ...sentence('No clear gain over a plain way here', even),
+    ...sentence('Not enough data to compare', untold),
+    ...(nearer.length === 0 ? [] : ['All else is beaten, beyond chance.']),
+  ].join(' ');
+  return { text, warm: true };
 }

@@ -150,17 +150,57 @@ describe('the back-test in words', () => {
     ]);
   });
 
+  const NEARER = 'The quote comes nearer than each plain way, beyond chance.';
+  const of = (beats: AgainstPlain['beats'], way: AgainstPlain['way']): AgainstPlain => ({ ...against(beats), way });
+
   it('says so where a plain way is as good or better', () => {
-    expect(verdictWords(tested(test([against('yes')])))).toMatchObject({ warm: false });
-    expect(verdictWords(tested(test([against('yes'), against('even')])))).toMatchObject({
+    expect(verdictWords(tested(test([against('yes')])))).toEqual({ warm: false, text: NEARER });
+    expect(verdictWords(tested(test([against('yes'), of('even', 'median of all')])))).toEqual({
       warm: true,
-      text: 'No clear gain over a plain way here: labour by the mean of the model. All else is beaten.',
+      text: 'No clear gain over a plain way here: labour by the median of all jobs. All else is beaten, beyond chance.',
     });
-    expect(verdictWords(tested(test([against('no', -1), against('even')]))).text).toBe(
-      'A plain way comes nearer here: labour by the mean of the model.',
+    expect(verdictWords(tested(test([against('no', -1), of('even', 'median of all')]))).text).toBe(
+      'A plain way comes nearer here: labour by the mean of the model. No clear gain over a plain way here: labour by the median of all jobs.',
     );
     expect(verdictWords(tested(test([], 0))).text).toContain('Not enough data');
   });
+
+  it('claims nothing of what could not be compared', () => {
+    const none = verdictWords(tested(test([against('not enough data'), of('not enough data', 'median of all')])));
+    expect(none).toEqual({
+      warm: true,
+      text: 'Not enough data: too few past jobs to compare the quote with plain ways.',
+    });
+    const one = verdictWords(tested(test([against('yes'), of('not enough data', 'median of all')])));
+    expect(one).toEqual({
+      warm: true,
+      text: 'Not enough data to compare: labour by the median of all jobs. All else is beaten, beyond chance.',
+    });
+  });
+
+  it.each([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15])(
+    'names every verdict of a mix, and only those (mix %i)',
+    (mix) => {
+      const verdicts = (['yes', 'even', 'no', 'not enough data'] as const).filter((_, k) => (mix & (1 << k)) !== 0);
+      const ways = { yes: 'mean of the model', even: 'last five of the model', no: 'median of all' } as const;
+      const { text, warm } = verdictWords(
+        tested(
+          test(
+            verdicts.map((beats) => of(beats, beats === 'not enough data' ? 'mean of model and work' : ways[beats])),
+          ),
+        ),
+      );
+      const said = (verdict: AgainstPlain['beats'], words: string) => {
+        expect(text.includes(words), `${verdict}: ${text}`).toBe(verdicts.includes(verdict));
+      };
+      said('no', 'A plain way comes nearer here: labour by the median of all jobs.');
+      said('even', 'No clear gain over a plain way here: labour by the last five of the model.');
+      expect(/nearer than each plain way|is beaten/.test(text)).toBe(verdicts.includes('yes'));
+      expect(text === NEARER).toBe(verdicts.join() === 'yes');
+      expect(text.includes('Not enough data')).toBe(verdicts.includes('not enough data'));
+      expect(warm).toBe(text !== NEARER);
+    },
+  );
 
   it('tells both errors and their difference, with the sign', () => {
     expect(plain(againstWords('hours', against('yes'), null, write))).toBe(
