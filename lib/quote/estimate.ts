@@ -4,7 +4,7 @@ import { extraChances } from './extra';
 import { readFeatures, readingsOfAsked } from './features';
 import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type Place } from './groups';
 import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
-import { daysLevel, daysRanges, figureRanges, groupAt, middleOf, namedRange } from './ranges';
+import { daysLevel, daysRanges, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
 import type { Told } from './rolling';
 import { DRIFT_DAYS, FEWEST_FOR_DRIFT, PARENT_JOBS } from './settings';
 import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
@@ -58,9 +58,10 @@ function layersOf(prepared: Prepared, figure: Figure, told: Told, asked: Asked):
   });
 }
 
-function adjustmentsOf({ complaint, complaintN, read, readN }: Told): Adjustment[] {
+function adjustmentsOf({ complaint, complaintN, branch, branchN, read, readN }: Told): Adjustment[] {
   const parts: readonly Adjustment[] = [
     { feature: 'complaint', factor: Math.exp(complaint), n: complaintN },
+    { feature: 'branch', factor: Math.exp(branch), n: branchN },
     ...readFeatures.map((feature, k) => ({ feature, factor: Math.exp(read[k] ?? 0), n: readN })),
   ];
   return parts.filter(({ factor }) => factor !== 1);
@@ -103,7 +104,7 @@ function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Aske
   return {
     median: middleOf(figure, told),
     ranges: figureRanges(prepared, figure, told).map((range) =>
-      namedRange(prepared, range, { place, level: told.level, asked }, 'too few past jobs'),
+      namedRange(prepared, range, { place, level: told.level, asked }, shortOf(prepared, figure, told)),
     ),
     n: middle.n,
     effectiveN: middle.effectiveN,

@@ -88,7 +88,7 @@ export interface Group {
 }
 
 /** Why a figure is missing. */
-export type NotEnough = 'no past jobs' | 'too few past jobs' | 'too many still open' | 'no rate set';
+export type NotEnough = 'no past jobs' | 'too few past jobs' | 'too few models' | 'too many still open' | 'no rate set';
 
 export interface Range {
   readonly coverage: Coverage;
@@ -115,7 +115,14 @@ export interface Layer {
   readonly weight: number;
 }
 
-export const features = ['complaint', 'phasingDeg', 'scatterPercent', 'retentionDeficit', 'engineHours'] as const;
+export const features = [
+  'complaint',
+  'branch',
+  'phasingDeg',
+  'scatterPercent',
+  'retentionDeficit',
+  'engineHours',
+] as const;
 export type Feature = (typeof features)[number];
 
 /** What one thing asked does to the middle: it is multiplied by `factor`. */
@@ -264,7 +271,7 @@ export interface BackTest {
 
 /** What two jobs have in common or how they differ. `far` is 0 where alike, 1 where as far apart as counts. */
 export interface Nearness {
-  readonly feature: 'model' | 'kin' | 'work' | 'branch' | 'leakSlope' | Feature;
+  readonly feature: 'model' | 'kin' | 'work' | 'leakSlope' | Feature;
   readonly agrees: boolean;
   readonly far: number;
 }

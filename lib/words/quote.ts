@@ -49,6 +49,7 @@ export const wayWords: Readonly<Record<PlainWay, string>> = {
 const notEnoughWords: Readonly<Record<NotEnough, string>> = {
   'no past jobs': 'the log has no such jobs',
   'too few past jobs': 'too few past jobs',
+  'too few models': 'too few models to tell how far they differ',
   'too many still open': 'too many such jobs are still open',
   'no rate set': 'no hourly rate is set',
 };
