@@ -50,9 +50,8 @@ class Mean {
   }
 }
 
-/** The mean as if so many jobs of today told `towards`. */
-const drawnBy = (mean: Mean | undefined, jobs: number, towards: number): number =>
-  ((mean?.sum ?? 0) + jobs * towards) / ((mean?.total ?? 0) + jobs);
+/** The mean as if so many jobs of today told none. */
+const drawnToNone = ({ sum, total }: Mean, jobs: number): number => sum / (total + jobs);
 
 function at<K, V>(map: Map<K, V>, key: K, make: () => V): V {
   const had = map.get(key);
@@ -88,7 +87,6 @@ export class Rolling {
   private readonly models = new Map<number, Map<number, number>>();
   private readonly spreads = new Map<string, ModelSpread | null>();
   private readonly complaints = new Map<number, Mean>();
-  /** By branch and work, and by branch alone. */
   private readonly branches = new Map<number, Mean>();
   private readonly readMeans = new Map<number, readonly Mean[]>();
   private readonly planes = new Map<number, CrossMoments>();
@@ -152,7 +150,7 @@ export class Rolling {
     const base = { place, middles, level, centred: this.centre(place, readings) };
     const ofWork = level >= 0 && (middles[2]?.n ?? 0) >= FEWEST_JOBS;
     const mean = ofWork ? this.complaints.get(place.work * 65_536 + place.complaint) : undefined;
-    const complaint = mean === undefined ? 0 : drawnBy(mean, COMPLAINT_JOBS * this.now, 0);
+    const complaint = mean === undefined ? 0 : drawnToNone(mean, COMPLAINT_JOBS * this.now);
     const branch = ofWork ? this.branchPart(place) : { add: 0, n: 0 };
     const { read, n } = ofWork ? this.readPart(place.work, base.centred) : { read: NO_READINGS, n: 0 };
     const sum = read.reduce((total, part) => total + part, complaint + branch.add);
@@ -169,12 +167,10 @@ export class Rolling {
     };
   }
 
-  /** A branch's offset for a work, drawn towards its offset in all works, which is drawn towards none. */
-  private branchPart({ branch, work }: Place): { readonly add: number; readonly n: number } {
-    const all = this.branches.get(-1 - branch);
-    if (branch < 0 || all === undefined) return { add: 0, n: 0 };
-    const jobs = BRANCH_JOBS * this.now;
-    return { add: drawnBy(this.branches.get(work * 65_536 + branch), jobs, drawnBy(all, jobs, 0)), n: all.n };
+  /** A branch's offset in all works, drawn towards none: one that is slower is so whatever it does. */
+  private branchPart({ branch }: Place): { readonly add: number; readonly n: number } {
+    const all = this.branches.get(branch);
+    return all === undefined ? { add: 0, n: 0 } : { add: drawnToNone(all, BRANCH_JOBS * this.now), n: all.n };
   }
 
   private middlesOf(place: Place): Middle[] {
@@ -308,10 +304,7 @@ export class Rolling {
       at(this.complaints, place.work * 65_536 + place.complaint, () => new Mean()).add(miss, weight);
     }
     const [ofComplaint, ofBranch] = [this.ofComplaint[row] ?? 0, this.ofBranch[row] ?? 0];
-    if (place.branch >= 0) {
-      for (const key of [place.work * 65_536 + place.branch, -1 - place.branch])
-        at(this.branches, key, () => new Mean()).add(miss - ofComplaint, weight);
-    }
+    if (place.branch >= 0) at(this.branches, place.branch, () => new Mean()).add(miss - ofComplaint, weight);
     const centred = readingsAt(this.centred, row);
     const mask = maskOf(centred);
     for (let part = mask; part !== 0; part = (part - 1) & mask) {

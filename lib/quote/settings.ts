@@ -12,8 +12,8 @@ export const FEWEST_JOBS = 3;
 export const OWN_TIMES = 2;
 /** A complaint's offset is drawn towards none as by so many jobs. */
 export const COMPLAINT_JOBS = 40;
-/** A branch's offset is drawn as by so many jobs: of one work towards that of all works, which is drawn towards none. */
-export const BRANCH_JOBS = 40;
+/** A branch's offset is drawn towards none as by so many jobs. */
+export const BRANCH_JOBS = 80;
 /** A slope needs so many jobs for each thing read. */
 export const JOBS_A_FEATURE = 60;
 /** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */
