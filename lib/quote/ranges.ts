@@ -110,11 +110,6 @@ export function shortOf({ figures }: Prepared, figure: Figure, { level, place }:
     : 'too few past jobs';
 }
 
-/** The level that days are told at, nearest first: where half of the jobs are known to be finished. -1 where none is. */
-export function daysLevel({ waits }: Prepared, place: Place): number {
-  return middleLevels.findIndex((_, level) => Number.isFinite(waitWithin(waits.curveAt(level, place), 0.5)));
-}
-
 export function daysRanges({ waits }: Prepared, place: Place, middle: number, from: number): PlainRange[] {
   return nested(middle, (coverage) =>
     firstBounded(from, (level) => {

@@ -135,10 +135,11 @@ export interface Adjustment {
 
 /** Whether jobs of late took longer, or cost more, than they would have been quoted: as a factor, 1 is as quoted. */
 export interface Drift {
-  readonly factor: number;
-  readonly low: number;
-  readonly high: number;
-  /** Jobs finished in the last DRIFT_DAYS days. */
+  /** Null where fewer than FEWEST_FOR_DRIFT jobs tell. */
+  readonly factor: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  /** Jobs of the group finished in the last DRIFT_DAYS days. */
   readonly n: number;
   /** Whether 1 lies outside low to high. */
   readonly drifts: boolean;
@@ -159,6 +160,7 @@ export interface RangeSet {
   readonly notEnough: NotEnough | null;
   readonly layers: readonly Layer[];
   readonly adjustments: readonly Adjustment[];
+  /** Null where no middle is told. */
   readonly drift: Drift | null;
   /** First and last day on which the group's jobs were finished (yyyy-mm-dd); null without a job. For days: were received. */
   readonly since: string | null;

@@ -149,14 +149,21 @@ export function leadWords(estimate: Estimate, write: AmountWriter): readonly str
   return hours.median === null ? [`${start}: hours can't be told, ${whyNot(hours.notEnough)}.`, ...told] : told;
 }
 
-/** Whether the shop became slower or dearer of late than it would have quoted; null where no job tells. */
+/** Whether the shop became slower or dearer of late than it would have quoted, or that no drift is seen; null where no figure is told. */
 export function driftWords(target: Target, drift: Drift | null): string | null {
-  if (drift === null || !drift.drifts) return null;
-  const more = drift.factor > 1;
+  if (drift === null) return null;
+  const { factor, low, high, n, drifts } = drift;
+  const name = targetWords[target];
+  if (factor === null || low === null || high === null)
+    return `${name}: not enough data to see a drift, n = ${count(n)} in the last year.`;
+  const by = (times: number): string => percent(Math.abs(times - 1));
+  const signed = (times: number): string => `${times < 1 ? '−' : '+'}${by(times)}`;
+  if (!drifts)
+    return `${name}: no drift seen, n = ${count(n)} in the last year (${signed(factor)} against the quote, ${signed(low)} to ${signed(high)}).`;
+  const more = factor > 1;
   const how =
     target === 'parts' || target === 'cost' ? (more ? 'cost more' : 'cost less') : more ? 'took longer' : 'took less';
-  const by = (factor: number): string => percent(Math.abs(factor - 1));
-  return `${targetWords[target]}: the ${counted(drift.n, 'job')} of the last year ${how} than the quote would have said, by ${by(drift.factor)} (from ${by(drift.low)} to ${by(drift.high)}).`;
+  return `${name}: the ${counted(n, 'job')} of the last year ${how} than the quote would have said, by ${by(factor)} (from ${by(more ? low : high)} to ${by(more ? high : low)}).`;
 }
 
 /** `12 of 52 jobs, 14 to 36 %`. */
@@ -176,7 +183,7 @@ export function chanceBasis({ group, borrowed, likeHours }: ExtraChance): string
   return `${borrowed ? 'borrowed from ' : ''}${groupWords(group)}${hours}`;
 }
 
-const nearWords: Readonly<Record<Nearness['feature'], string>> = {
+export const nearWords: Readonly<Record<Nearness['feature'], string>> = {
   model: 'model',
   kin: 'elements',
   work: 'work',

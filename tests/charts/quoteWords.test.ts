@@ -15,6 +15,7 @@ import {
   leadWords,
   verdictWords,
 } from '../../lib/words/quote';
+import { movedRows } from '../../lib/words/quoteMoved';
 
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 const write = amountsIn('en-GB');
@@ -92,12 +93,51 @@ describe('a quote in words', () => {
     expect(silent).toEqual(["A rebuild of a Heron: hours can't be told, not enough data: the log has no such jobs."]);
   });
 
-  it('tells a drift only where there is one', () => {
+  it('tells a drift with its n, also where there is none', () => {
     const drift = { factor: 1.12, low: 1.04, high: 1.2, n: 40, drifts: true };
     expect(plain(driftWords('hours', drift) ?? '')).toBe(
       'Labour: the 40 jobs of the last year took longer than the quote would have said, by 12 % (from 4 % to 20 %).',
     );
-    expect(driftWords('hours', { ...drift, drifts: false })).toBeNull();
+    expect(plain(driftWords('days', { ...drift, factor: 0.9, low: 0.82, high: 0.95 }) ?? '')).toBe(
+      'Days in the shop: the 40 jobs of the last year took less than the quote would have said, by 10 % (from 5 % to 18 %).',
+    );
+    expect(plain(driftWords('cost', { ...drift, factor: 0.99, low: 0.96, high: 1.02, drifts: false }) ?? '')).toBe(
+      'Cost to the shop: no drift seen, n = 40 in the last year (−1 % against the quote, −4 % to +2 %).',
+    );
+    expect(driftWords('parts', { factor: null, low: null, high: null, n: 7, drifts: false })).toBe(
+      'Parts: not enough data to see a drift, n = 7 in the last year.',
+    );
+    expect(driftWords('hours', null)).toBeNull();
+  });
+
+  it('takes a figure apart: its groups, what was asked, and what moves nothing', () => {
+    const layers = [
+      { group, n: 143, effectiveN: 60, median: 14.2, weight: 0.967 },
+      { group: kin, n: 400, effectiveN: 180, median: 15, weight: 0.033 },
+    ];
+    const adjustments = [
+      { feature: 'complaint', factor: 1.042, n: 31 },
+      { feature: 'branch', factor: 0.996, n: 700 },
+    ] as const;
+    const asked = {
+      model: 'Heron',
+      work: 'rebuild',
+      complaint: 'knock',
+      branch: 'Millrace',
+      phasingDeg: 1,
+      leakSlope: 2,
+    };
+    const rows = movedRows('hours', set({ layers, adjustments }), asked, null, write);
+    expect(rows.map(({ what, how, n, whose }) => [what, plain(how), n, whose])).toEqual([
+      ['jobs of the model', 'about 14.2 h, counts 97 %', 143, 'Heron, rebuild'],
+      ['jobs of its kin', 'about 15.0 h, counts 3 %', 400, 'all six-element pumps, rebuild'],
+      ['complaint', '+4 %', 31, 'jobs of this work with the complaint “knock”, rebuild'],
+      ['branch', '−0.4 %', 700, 'jobs of the branch Millrace, all works'],
+      ['phase error', 'moves nothing', 0, 'too few past jobs tell'],
+      ['leak slope', 'moves nothing', 0, 'it counts for similar jobs alone'],
+    ]);
+    expect(movedRows('days', set({ layers }), asked, null, write)).toHaveLength(2);
+    expect(movedRows('hours', set({ median: null }), asked, null, write)).toEqual([]);
   });
 
   it('says what a price would have lost', () => {
