@@ -33,6 +33,7 @@ import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useAddress } from '../_shell/useFilters';
 import { amounts } from './fields';
+import { Moved } from './Moved';
 import { useRouter } from 'next/navigation';
 
 interface FigureRow {
@@ -168,7 +169,11 @@ function ExtraWork({ extra }: { extra: readonly ExtraChance[] }): ReactElement {
 /** The answer in one sentence, then how sure it is and what it rests on. */
 export function AnswerSection({ estimate, similar }: QuoteAnswer): ReactElement {
   const { halfLifeYears } = estimate.choices;
-  const drifts = targets.flatMap((target) => driftWords(target, estimate[target].drift) ?? []);
+  const drifts = targets.flatMap((target) => {
+    const { drift } = estimate[target];
+    const words = driftWords(target, drift);
+    return words === null ? [] : [{ words, warm: drift?.drifts === true }];
+  });
   return (
     <section className="section no-print" aria-labelledby="quote-answer">
       <h2 id="quote-answer" className="unseen">
@@ -184,11 +189,17 @@ export function AnswerSection({ estimate, similar }: QuoteAnswer): ReactElement 
           {basisWords(estimate.hours)}. Recent jobs weigh more: after {counted(halfLifeYears, 'year')} a job counts
           half.
         </p>
-        {drifts.map((words) => (
-          <Note key={words} warm>
-            {words}
-          </Note>
-        ))}
+        {drifts.map(({ words, warm }) =>
+          warm ? (
+            <Note key={words} warm>
+              {words}
+            </Note>
+          ) : (
+            <p key={words} className="quiet small">
+              {words}
+            </p>
+          ),
+        )}
       </div>
       <div className="quote-plots">
         {(['hours', 'parts', 'days'] as const).map((target) => (
@@ -196,6 +207,7 @@ export function AnswerSection({ estimate, similar }: QuoteAnswer): ReactElement 
         ))}
       </div>
       <Figures estimate={estimate} />
+      <Moved estimate={estimate} />
       <ExtraWork extra={estimate.extra} />
     </section>
   );

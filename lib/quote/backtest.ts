@@ -4,7 +4,7 @@ import { yearOf } from './calendar';
 import { placeOfRow } from './groups';
 import { Plain } from './plain';
 import { figures, knownFrom, prepareQuotes, type Prepared } from './prepare';
-import { daysLevel, daysRanges, figureRanges, middleOf, type PlainRange } from './ranges';
+import { daysRanges, figureRanges, middleOf, type PlainRange } from './ranges';
 import { filled } from './settings';
 import { COVERAGES, plainWays, targets, type AgainstPlain, type BackTest, type Choices } from './types';
 import type { Coverages, QuoteHistory, Target, TargetTest } from './types';
@@ -152,7 +152,7 @@ export function tryAll(history: QuoteHistory, choices: Choices): Record<Target, 
       if (told.level >= 0) note(figure, row, prepared, middleOf(figure, told), figureRanges(prepared, figure, told));
     }
     const place = placeOfRow(history, row);
-    const level = daysLevel(prepared, place);
+    const level = prepared.waits.levelOf(place);
     if (level < 0) return;
     const middle = waitWithin(prepared.waits.curveAt(level, place), 0.5);
     note('days', row, prepared, middle, daysRanges(prepared, place, middle, level));

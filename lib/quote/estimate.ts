@@ -4,7 +4,7 @@ import { extraChances } from './extra';
 import { readFeatures, readingsOfAsked } from './features';
 import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type Place } from './groups';
 import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
-import { daysLevel, daysRanges, figureRanges, groupAt, middleOf, namedRange } from './ranges';
+import { daysRanges, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
 import type { Told } from './rolling';
 import { DRIFT_DAYS, FEWEST_FOR_DRIFT, PARENT_JOBS } from './settings';
 import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
@@ -58,35 +58,43 @@ function layersOf(prepared: Prepared, figure: Figure, told: Told, asked: Asked):
   });
 }
 
-function adjustmentsOf({ complaint, complaintN, read, readN }: Told): Adjustment[] {
+function adjustmentsOf({ complaint, complaintN, branch, branchN, read, readN }: Told): Adjustment[] {
   const parts: readonly Adjustment[] = [
     { feature: 'complaint', factor: Math.exp(complaint), n: complaintN },
+    { feature: 'branch', factor: Math.exp(branch), n: branchN },
     ...readFeatures.map((feature, k) => ({ feature, factor: Math.exp(read[k] ?? 0), n: readN })),
   ];
   return parts.filter(({ factor }) => factor !== 1);
 }
 
-/** Rows of the group whose figure is known, in the order in which they were finished. */
-function rowsBehind(prepared: Prepared, figure: Figure, level: number, place: Place): number[] {
+/** Whether a row belongs to the group of a place at a level. */
+function isIn({ history }: Prepared, level: number, place: Place, row: number): boolean {
   const name = middleLevels[level] ?? 'all';
-  const { values } = prepared.figures[figure];
-  return prepared.known.filter(
-    (row) => Number.isFinite(values[row]) && keyOf(name, placeOfRow(prepared.history, row)) === keyOf(name, place),
-  );
+  return keyOf(name, placeOfRow(history, row)) === keyOf(name, place);
 }
 
-/** Misses of the group's jobs of late, with the sign: above 1 they took longer or cost more than they would have been quoted. */
-function driftOf(prepared: Prepared, figure: Figure, level: number, rows: readonly number[]): Drift | null {
-  const rolling = prepared.figures[figure];
-  const misses = rows
-    .filter((row) => knownFrom(prepared.history, row) >= prepared.day - DRIFT_DAYS)
-    .map((row) => rolling.missOf(row, level))
-    .filter(Number.isFinite);
+/** Rows of the group whose figure is known, in the order in which they were finished. */
+function rowsBehind(prepared: Prepared, figure: Figure, level: number, place: Place): number[] {
+  const { values } = prepared.figures[figure];
+  return prepared.known.filter((row) => Number.isFinite(values[row]) && isIn(prepared, level, place, row));
+}
+
+/** Misses of a group's jobs of late, with the sign, on a scale of logarithms: above 1 they took longer or cost more than they were quoted. */
+function driftOf(late: readonly number[]): Drift {
+  const misses = late.filter(Number.isFinite);
   const middle = misses.length < FEWEST_FOR_DRIFT ? null : quantileInterval(misses, 0.5);
-  if (middle === null) return null;
-  const [factor, low, high] = [middle.quantile, middle.low, middle.high].map(Math.exp);
-  if (factor === undefined || low === undefined || high === undefined) return null;
-  return { factor, low, high, n: misses.length, drifts: low > 1 || high < 1 };
+  if (middle === null) return { factor: null, low: null, high: null, n: misses.length, drifts: false };
+  const [low, high] = [Math.exp(middle.low), Math.exp(middle.high)];
+  return { factor: Math.exp(middle.quantile), low, high, n: misses.length, drifts: low > 1 || high < 1 };
+}
+
+const lateOf = ({ history, day }: Prepared, rows: readonly number[]): readonly number[] =>
+  rows.filter((row) => knownFrom(history, row) >= day - DRIFT_DAYS);
+
+/** A job of no days is one as any other: days are compared by those that it took and one more. */
+function daysMiss({ history, daysTold }: Prepared, row: number): number {
+  const took = (history.finished[row] ?? NaN) - (history.received[row] ?? NaN);
+  return took >= 0 ? Math.log1p(took) - Math.log1p(daysTold[row] ?? NaN) : NaN;
 }
 
 function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Asked): RangeSet {
@@ -103,7 +111,7 @@ function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Aske
   return {
     median: middleOf(figure, told),
     ranges: figureRanges(prepared, figure, told).map((range) =>
-      namedRange(prepared, range, { place, level: told.level, asked }, 'too few past jobs'),
+      namedRange(prepared, range, { place, level: told.level, asked }, shortOf(prepared, figure, told)),
     ),
     n: middle.n,
     effectiveN: middle.effectiveN,
@@ -113,7 +121,7 @@ function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Aske
     notEnough: null,
     layers: layersOf(prepared, figure, told, asked),
     adjustments: adjustmentsOf(told),
-    drift: driftOf(prepared, figure, told.level, rows),
+    drift: driftOf(lateOf(prepared, rows).map((row) => prepared.figures[figure].missOf(row, told.level))),
     since: days[0] ?? null,
     until: days[1] ?? null,
   };
@@ -121,7 +129,7 @@ function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Aske
 
 function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
   const { waits, history } = prepared;
-  const level = daysLevel(prepared, place);
+  const level = waits.levelOf(place);
   if (level < 0) {
     const n = waits.rowsAt(middleLevels.length - 1, place).length;
     return empty(
@@ -134,6 +142,7 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
   const curve = waits.curveAt(level, place);
   const rows = waits.rowsAt(level, place);
   const median = waitWithin(curve, 0.5);
+  const finished = prepared.known.filter((row) => isIn(prepared, level, place, row));
   const dayText = (row: number | undefined) => (row === undefined ? null : textOf(history.received[row] ?? NaN));
   const group = groupAt(prepared, level, place, asked);
   return {
@@ -149,7 +158,7 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
     notEnough: null,
     layers: [{ group, n: curve.n, effectiveN: curve.n, median, weight: 1 }],
     adjustments: [],
-    drift: null,
+    drift: driftOf(lateOf(prepared, finished).map((row) => daysMiss(prepared, row))),
     since: dayText(rows[0]),
     until: dayText(rows.at(-1)),
   };

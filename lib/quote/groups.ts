@@ -13,6 +13,7 @@ export interface Place {
   readonly work: number;
   readonly elements: number;
   readonly complaint: number;
+  readonly branch: number;
 }
 
 /** As the history writes it: other capitals or blanks make no other complaint. */
@@ -24,6 +25,7 @@ export function placeOfRow(history: QuoteHistory, row: number): Place {
     work: history.work[row] ?? -1,
     elements: history.elements[row] ?? -1,
     complaint: history.complaint[row] ?? -1,
+    branch: history.branch[row] ?? -1,
   };
 }
 
@@ -41,12 +43,15 @@ function elementsOf(history: QuoteHistory, model: number): number {
 
 export function placeOfAsked(history: QuoteHistory, asked: Asked): Place {
   const model = history.names.model.indexOf(asked.model);
+  const { complaint, branch } = history.names;
+  const named = branch.indexOf((asked.branch ?? '').trim());
   const known = model < 0 ? -1 : elementsOf(history, model);
   return {
     model,
     work: history.names.work.indexOf(asked.work),
     elements: known > 0 ? known : (asked.elements ?? -1),
-    complaint: history.names.complaint.findIndex((name) => sameText(name) === sameText(asked.complaint)),
+    complaint: complaint.findIndex((name) => sameText(name) === sameText(asked.complaint)),
+    branch: named >= 0 ? named : branch.findIndex((name) => sameText(name) === sameText(asked.branch)),
   };
 }
 

@@ -2,7 +2,7 @@ import { DAYS_A_YEAR, dayOf, monthOf } from './calendar';
 import { readingsOf } from './features';
 import { placeOfRow } from './groups';
 import { Rolling, type Told } from './rolling';
-import { filled, HALF_LIFE_YEARS } from './settings';
+import { DRIFT_DAYS, filled, HALF_LIFE_YEARS } from './settings';
 import type { Choices, QuoteHistory } from './types';
 import { Waits } from './waits';
 
@@ -21,6 +21,8 @@ export interface Prepared {
   /** Parts in the chosen currency in today's money, and labour at the rate with them, by row; NaN where not known. */
   readonly parts: Float64Array;
   readonly cost: Float64Array;
+  /** Days that were told of each row, where it was finished in the last DRIFT_DAYS; else NaN. */
+  readonly daysTold: Float64Array;
 }
 
 export type Figure = 'hours' | 'parts' | 'cost';
@@ -99,6 +101,7 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
     cost: rollingOf('cost', cost),
   };
   const waits = new Waits(history);
+  const daysTold = new Float64Array(history.model.length).fill(NaN);
   const came = inOrder(history, (row) => history.received[row] ?? NaN, today);
   const done = inOrder(history, (row) => knownFrom(history, row), today);
   const places = came.map((row) => placeOfRow(history, row));
@@ -113,13 +116,14 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
     }
     for (const figure of figures) rolling[figure].moveTo(weightOn(day, today, set.halfLifeYears));
     waits.moveTo(day);
-    return { history, choices: set, day, figures: rolling, waits, known: done.slice(0, learnt), parts, cost };
+    return { history, choices: set, day, figures: rolling, waits, known: done.slice(0, learnt), parts, cost, daysTold };
   };
   let [month, state] = [-Infinity, moveTo(-Infinity)];
   for (const row of came) {
     const own = monthOf(history.received[row] ?? NaN);
     if (own !== month) [month, state] = [own, moveTo(own)];
     const [hours, parts, cost] = [rolling.hours.quoteRow(row), rolling.parts.quoteRow(row), rolling.cost.quoteRow(row)];
+    if (knownFrom(history, row) >= today - DRIFT_DAYS) daysTold[row] = waits.middleOf(placeOfRow(history, row));
     visit?.(row, { hours, parts, cost }, state);
   }
   return moveTo(today);

@@ -1,7 +1,9 @@
 import { intervalOf } from '../stats/conformal';
-import { groupOf, middleLevels, type Place } from './groups';
+import { groupOf, middleLevels, NEAREST, type Place } from './groups';
+import { widened } from './modelSpread';
 import { scaleOf, type Figure, type Prepared } from './prepare';
 import type { Told } from './rolling';
+import { OWN_TIMES } from './settings';
 import { COVERAGES, type Asked, type Coverage, type Group, type NotEnough, type Range } from './types';
 import { waitAtLeast, waitWithin } from './waits';
 
@@ -22,19 +24,30 @@ export interface PlainRange extends Ends {
   readonly enough: boolean;
 }
 
+interface LevelEnds extends Ends {
+  readonly level: number;
+}
+
 const NONE: Ends = { low: NaN, high: NaN, n: 0, effectiveN: 0 };
 const isBounded = ({ low, high }: Ends): boolean => Number.isFinite(low) && Number.isFinite(high);
 
+const ALL = middleLevels.indexOf('all');
+const WORK = middleLevels.indexOf('work');
+
+/** The first that bounds both ends; else the last. */
+function firstBounded(from: number, endsAt: (level: number) => Ends): LevelEnds {
+  let found: LevelEnds = { ...NONE, level: from };
+  for (let level = from; level < middleLevels.length && !isBounded(found); level += 1)
+    found = { ...endsAt(level), level };
+  return found;
+}
+
 /** A wider coverage may rest on another group: it never ends within a narrower one, and the middle always lies within. */
-function nested(middle: number, from: number, endsAt: (coverage: Coverage, level: number) => Ends): PlainRange[] {
+function nested(middle: number, endsOf: (coverage: Coverage) => LevelEnds): PlainRange[] {
   let [low, high] = [middle, middle];
   return COVERAGES.map((coverage): PlainRange => {
-    let [level, ends] = [from, NONE];
-    for (let next = from; next < middleLevels.length; next += 1) {
-      [level, ends] = [next, endsAt(coverage, next)];
-      if (isBounded(ends)) break;
-    }
-    const { n, effectiveN } = ends;
+    const ends = endsOf(coverage);
+    const { n, effectiveN, level } = ends;
     if (!isBounded(ends)) return { low: 0, high: Infinity, n, effectiveN, coverage, level, enough: false };
     low = Math.min(low, ends.low);
     high = Math.max(high, ends.high);
@@ -47,30 +60,64 @@ export function middleOf(figure: Figure, told: Told): number {
   return scaleOf[figure].from((told.middles[told.level]?.centre ?? NaN) + told.adjustment);
 }
 
+/** Weight of past jobs that it takes to bound a coverage on both sides. */
+const boundedFrom = (coverage: number): number => (1 + coverage) / (1 - coverage);
+
 export function figureRanges({ figures }: Prepared, figure: Figure, told: Told): PlainRange[] {
   const [rolling, { from }] = [figures[figure], scaleOf[figure]];
-  const centre = (told.middles[told.level]?.centre ?? NaN) + told.adjustment;
-  return nested(middleOf(figure, told), told.level, (coverage, level) => {
-    const sample = rolling.missesAt(told.level, level, told.place);
+  const { level: toldLevel, place } = told;
+  const middle = told.middles[toldLevel];
+  const centre = (middle?.centre ?? NaN) + told.adjustment;
+  // An open end stays open: the scale of money would else bring it to 0.
+  const end = (miss: number) => (Number.isFinite(miss) ? from(centre + miss) : NaN);
+  const plainEnds = (coverage: Coverage, level: number): Ends => {
+    const sample = rolling.missesAt(toldLevel, level, place);
     if (sample === undefined) return NONE;
     const { low, high, n, effectiveN } = intervalOf(sample, coverage, rolling.weightNow);
-    // An open end stays open: the scale of money would else bring it to 0.
-    const end = (miss: number) => (Number.isFinite(miss) ? from(centre + miss) : NaN);
     return { low: end(low), high: end(high), n, effectiveN };
+  };
+  const ownN = toldLevel === NEAREST ? (middle?.effectiveN ?? 0) : 0;
+  const borrowedEnds = (coverage: Coverage, level: number): Ends => {
+    const sample = rolling.missesAt(NEAREST, level, place);
+    if (sample === undefined) return NONE;
+    const { low, high, n, effectiveN } = intervalOf(sample, coverage, rolling.weightNow);
+    const ends = widened(
+      { low, high, middle: sample.quantile(0.5) },
+      ownN,
+      coverage,
+      rolling.spreadAt(toldLevel, place),
+    );
+    return { low: end(ends.low), high: end(ends.high), n, effectiveN };
+  };
+  return nested(middleOf(figure, told), (coverage) => {
+    // All jobs stand in where there is none of the work, and a group of models with hardly a job each holds how they differ.
+    const alone = toldLevel === ALL || rolling.missesAt(NEAREST, WORK, place) === undefined;
+    if (alone) return firstBounded(toldLevel, (level) => plainEnds(coverage, level));
+    const own: LevelEnds =
+      toldLevel === NEAREST ? { ...plainEnds(coverage, NEAREST), level: NEAREST } : { ...NONE, level: toldLevel };
+    if (isBounded(own) && own.effectiveN >= OWN_TIMES * boundedFrom(coverage)) return own;
+    const borrowed = firstBounded(Math.max(1, toldLevel), (level) => borrowedEnds(coverage, level));
+    return isBounded(borrowed) || !isBounded(own) ? borrowed : own;
   });
 }
 
-/** The level that days are told at, nearest first: where half of the jobs are known to be finished. -1 where none is. */
-export function daysLevel({ waits }: Prepared, place: Place): number {
-  return middleLevels.findIndex((_, level) => Number.isFinite(waitWithin(waits.curveAt(level, place), 0.5)));
+/** Why a range is not bounded: one model alone tells nothing of how far another lies off. */
+export function shortOf({ figures }: Prepared, figure: Figure, { level, place }: Told): NotEnough {
+  const between = level !== NEAREST && level !== ALL;
+  const rolling = figures[figure];
+  return between && rolling.missesAt(NEAREST, WORK, place) !== undefined && rolling.spreadAt(level, place) === null
+    ? 'too few models'
+    : 'too few past jobs';
 }
 
 export function daysRanges({ waits }: Prepared, place: Place, middle: number, from: number): PlainRange[] {
-  return nested(middle, from, (coverage, level) => {
-    const curve = waits.curveAt(level, place);
-    const side = (1 + coverage) / 2;
-    return { low: waitAtLeast(curve, side), high: waitWithin(curve, side), n: curve.n, effectiveN: curve.n };
-  });
+  return nested(middle, (coverage) =>
+    firstBounded(from, (level) => {
+      const curve = waits.curveAt(level, place);
+      const side = (1 + coverage) / 2;
+      return { low: waitAtLeast(curve, side), high: waitWithin(curve, side), n: curve.n, effectiveN: curve.n };
+    }),
+  );
 }
 
 /** A range with the names of its group. `short` says what is missing where it is not enough. */

@@ -2,7 +2,8 @@ import { CrossMoments } from '../stats/crossMoments';
 import { WeightedSample } from '../stats/weightedSample';
 import { maskOf, placesOf, readFeatures, readingsAt, withoutLast, type Readings } from './features';
 import { keyOf, middleLevels, placeOfRow, type Place } from './groups';
-import { COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, MOST_ADJUSTMENT, PARENT_JOBS } from './settings';
+import { modelSpread, type ModelMiddle, type ModelSpread } from './modelSpread';
+import { BRANCH_JOBS, COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, MOST_ADJUSTMENT, PARENT_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
 interface ReadPart {
@@ -26,9 +27,11 @@ export interface Told {
   readonly middles: readonly Middle[];
   /** The nearest level that has a middle; -1 where none has. */
   readonly level: number;
-  /** What features add: of the complaint, then of what is read; and the jobs behind each. */
+  /** What features add: of the complaint, of the branch, then of what is read; and the jobs behind each. */
   readonly complaint: number;
   readonly complaintN: number;
+  readonly branch: number;
+  readonly branchN: number;
   readonly read: readonly number[];
   readonly readN: number;
   readonly adjustment: number;
@@ -46,6 +49,9 @@ class Mean {
     this.n += 1;
   }
 }
+
+/** The mean as if so many jobs of today told none. */
+const drawnToNone = ({ sum, total }: Mean, jobs: number): number => sum / (total + jobs);
 
 function at<K, V>(map: Map<K, V>, key: K, make: () => V): V {
   const had = map.get(key);
@@ -77,7 +83,11 @@ export class Rolling {
   private readonly middles = middleLevels.map(() => new Map<number, WeightedSample>());
   /** Misses by the level that the middle was told for, and the level over which they are gathered. */
   private readonly misses = middleLevels.map(() => middleLevels.map(() => new Map<number, WeightedSample>()));
+  /** Elements of the models that had a work done, by work. */
+  private readonly models = new Map<number, Map<number, number>>();
+  private readonly spreads = new Map<string, ModelSpread | null>();
   private readonly complaints = new Map<number, Mean>();
+  private readonly branches = new Map<number, Mean>();
   private readonly readMeans = new Map<number, readonly Mean[]>();
   private readonly planes = new Map<number, CrossMoments>();
   private readonly slopes = new Map<number, Float64Array | null>();
@@ -86,6 +96,7 @@ export class Rolling {
   private readonly centres: Float64Array;
   private readonly adjustments: Float64Array;
   private readonly ofComplaint: Float64Array;
+  private readonly ofBranch: Float64Array;
   private readonly centred: Float64Array;
 
   /**
@@ -104,6 +115,7 @@ export class Rolling {
     this.centres = new Float64Array(rows * LEVELS).fill(NaN);
     this.adjustments = new Float64Array(rows);
     this.ofComplaint = new Float64Array(rows);
+    this.ofBranch = new Float64Array(rows);
     this.centred = new Float64Array(rows * READ).fill(NaN);
   }
 
@@ -111,6 +123,7 @@ export class Rolling {
   moveTo(now: number): void {
     this.now = now;
     this.slopes.clear();
+    this.spreads.clear();
   }
 
   quoteRow(row: number): Told {
@@ -118,6 +131,7 @@ export class Rolling {
     this.levels[row] = told.level;
     this.adjustments[row] = told.adjustment;
     this.ofComplaint[row] = told.complaint;
+    this.ofBranch[row] = told.branch;
     for (let level = 0; level < LEVELS; level += 1)
       this.centres[row * LEVELS + level] = told.middles[level]?.centre ?? NaN;
     for (let k = 0; k < READ; k += 1) this.centred[row * READ + k] = told.centred[k] ?? NaN;
@@ -136,19 +150,27 @@ export class Rolling {
     const base = { place, middles, level, centred: this.centre(place, readings) };
     const ofWork = level >= 0 && (middles[2]?.n ?? 0) >= FEWEST_JOBS;
     const mean = ofWork ? this.complaints.get(place.work * 65_536 + place.complaint) : undefined;
-    const complaint =
-      place.complaint < 0 || mean === undefined ? 0 : mean.sum / (mean.total + COMPLAINT_JOBS * this.now);
+    const complaint = mean === undefined ? 0 : drawnToNone(mean, COMPLAINT_JOBS * this.now);
+    const branch = ofWork ? this.branchPart(place) : { add: 0, n: 0 };
     const { read, n } = ofWork ? this.readPart(place.work, base.centred) : { read: NO_READINGS, n: 0 };
-    const sum = read === NO_READINGS ? complaint : read.reduce((total, part) => total + part, complaint);
+    const sum = read.reduce((total, part) => total + part, complaint + branch.add);
     const kept = sum === 0 ? 1 : clip(sum) / sum;
     return {
       ...base,
       complaint: complaint * kept,
       complaintN: complaint === 0 ? 0 : (mean?.n ?? 0),
+      branch: branch.add * kept,
+      branchN: branch.n,
       read: kept === 1 ? read : read.map((part) => part * kept),
       readN: n,
       adjustment: clip(sum),
     };
+  }
+
+  /** A branch's offset in all works, drawn towards none: one that is slower is so whatever it does. */
+  private branchPart({ branch }: Place): { readonly add: number; readonly n: number } {
+    const all = this.branches.get(branch);
+    return all === undefined ? { add: 0, n: 0 } : { add: drawnToNone(all, BRANCH_JOBS * this.now), n: all.n };
   }
 
   private middlesOf(place: Place): Middle[] {
@@ -217,6 +239,23 @@ export class Rolling {
     return name === undefined ? undefined : this.misses[level]?.[over]?.get(keyOf(name, place));
   }
 
+  /** How far models of a place's work lie apart: of those with a middle of their own. Its kin are left aside where the middle is told for all of the work. */
+  spreadAt(level: number, place: Place): ModelSpread | null {
+    const elements = level < 2 ? place.elements : -1;
+    const key = `${place.work} ${elements}`;
+    const had = this.spreads.get(key);
+    if (had !== undefined) return had;
+    const kin = new Map<number, ModelMiddle[]>();
+    for (const [model, own] of this.models.get(place.work) ?? []) {
+      const sample = this.sampleAt(0, { ...place, model });
+      if (sample === undefined || sample.n < FEWEST_JOBS) continue;
+      at(kin, own, () => []).push({ middle: sample.midmean(), weight: sample.total });
+    }
+    const spread = modelSpread([...kin.values()], kin.get(elements) ?? null);
+    this.spreads.set(key, spread);
+    return spread;
+  }
+
   get weightNow(): number {
     return this.now;
   }
@@ -229,6 +268,8 @@ export class Rolling {
     middleLevels.forEach((name, level) => {
       this.put(this.middles[level], keyOf(name, place), value, weight);
     });
+    if (place.model >= 0 && place.work >= 0)
+      at(this.models, place.work, () => new Map<number, number>()).set(place.model, place.elements);
     const level = this.levels[row] ?? -1;
     if (level >= 0) this.learnMisses(row, level, place, weight);
     if (level === 0) this.learnFeatures(row, place, weight);
@@ -262,13 +303,15 @@ export class Rolling {
     if (place.complaint >= 0) {
       at(this.complaints, place.work * 65_536 + place.complaint, () => new Mean()).add(miss, weight);
     }
+    const [ofComplaint, ofBranch] = [this.ofComplaint[row] ?? 0, this.ofBranch[row] ?? 0];
+    if (place.branch >= 0) at(this.branches, place.branch, () => new Mean()).add(miss - ofComplaint, weight);
     const centred = readingsAt(this.centred, row);
     const mask = maskOf(centred);
     for (let part = mask; part !== 0; part = (part - 1) & mask) {
       const places = placesOf[part] ?? [];
       at(this.planes, place.work * 16 + part, () => new CrossMoments(places.length)).add(
         places.map((k) => centred[k] ?? NaN),
-        miss - (this.ofComplaint[row] ?? 0),
+        miss - ofComplaint - ofBranch,
         weight,
       );
     }

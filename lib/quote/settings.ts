@@ -8,8 +8,12 @@ export const HALF_LIFE_YEARS = 3;
 export const PARENT_JOBS = 2;
 /** With fewer jobs a group tells no middle of its own. */
 export const FEWEST_JOBS = 3;
+/** A model's own misses set a range from this times the weight that bounds it; until then they are too few to tell its ends well. */
+export const OWN_TIMES = 2;
 /** A complaint's offset is drawn towards none as by so many jobs. */
 export const COMPLAINT_JOBS = 40;
+/** A branch's offset is drawn towards none as by so many jobs. */
+export const BRANCH_JOBS = 80;
 /** A slope needs so many jobs for each thing read. */
 export const JOBS_A_FEATURE = 60;
 /** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */

@@ -88,7 +88,7 @@ export interface Group {
 }
 
 /** Why a figure is missing. */
-export type NotEnough = 'no past jobs' | 'too few past jobs' | 'too many still open' | 'no rate set';
+export type NotEnough = 'no past jobs' | 'too few past jobs' | 'too few models' | 'too many still open' | 'no rate set';
 
 export interface Range {
   readonly coverage: Coverage;
@@ -115,7 +115,14 @@ export interface Layer {
   readonly weight: number;
 }
 
-export const features = ['complaint', 'phasingDeg', 'scatterPercent', 'retentionDeficit', 'engineHours'] as const;
+export const features = [
+  'complaint',
+  'branch',
+  'phasingDeg',
+  'scatterPercent',
+  'retentionDeficit',
+  'engineHours',
+] as const;
 export type Feature = (typeof features)[number];
 
 /** What one thing asked does to the middle: it is multiplied by `factor`. */
@@ -128,10 +135,11 @@ export interface Adjustment {
 
 /** Whether jobs of late took longer, or cost more, than they would have been quoted: as a factor, 1 is as quoted. */
 export interface Drift {
-  readonly factor: number;
-  readonly low: number;
-  readonly high: number;
-  /** Jobs finished in the last DRIFT_DAYS days. */
+  /** Null where fewer than FEWEST_FOR_DRIFT jobs tell. */
+  readonly factor: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+  /** Jobs of the group finished in the last DRIFT_DAYS days. */
   readonly n: number;
   /** Whether 1 lies outside low to high. */
   readonly drifts: boolean;
@@ -152,6 +160,7 @@ export interface RangeSet {
   readonly notEnough: NotEnough | null;
   readonly layers: readonly Layer[];
   readonly adjustments: readonly Adjustment[];
+  /** Null where no middle is told. */
   readonly drift: Drift | null;
   /** First and last day on which the group's jobs were finished (yyyy-mm-dd); null without a job. For days: were received. */
   readonly since: string | null;
@@ -264,7 +273,7 @@ export interface BackTest {
 
 /** What two jobs have in common or how they differ. `far` is 0 where alike, 1 where as far apart as counts. */
 export interface Nearness {
-  readonly feature: 'model' | 'kin' | 'work' | 'branch' | 'leakSlope' | Feature;
+  readonly feature: 'model' | 'kin' | 'work' | 'leakSlope' | Feature;
   readonly agrees: boolean;
   readonly far: number;
 }

@@ -1,6 +1,6 @@
 import { eventTime, kaplanMeier, type SurvivalCurve } from '../stats/kaplanMeier';
 import { keyOf, middleLevels, type Place } from './groups';
-import { LAST_JOBS } from './settings';
+import { FEWEST_JOBS, LAST_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
 const HAIR = 1e-9;
@@ -33,6 +33,20 @@ export class Waits {
   rowsAt(level: number, place: Place): readonly number[] {
     const name = middleLevels[level];
     return (name === undefined ? undefined : this.rows[level]?.get(keyOf(name, place)))?.slice(-LAST_JOBS) ?? [];
+  }
+
+  /** The nearest level that tells how long a job takes: where half of its jobs are known to be finished. -1 where none is. */
+  levelOf(place: Place): number {
+    return middleLevels.findIndex((_, level) => {
+      const curve = this.curveAt(level, place);
+      return curve.n >= FEWEST_JOBS && Number.isFinite(waitWithin(curve, 0.5));
+    });
+  }
+
+  /** The middle that is told of a job; NaN where nothing tells one. */
+  middleOf(place: Place): number {
+    const level = this.levelOf(place);
+    return level < 0 ? NaN : waitWithin(this.curveAt(level, place), 0.5);
   }
 
   curveAt(level: number, place: Place): SurvivalCurve {

@@ -49,6 +49,7 @@ export const wayWords: Readonly<Record<PlainWay, string>> = {
 const notEnoughWords: Readonly<Record<NotEnough, string>> = {
   'no past jobs': 'the log has no such jobs',
   'too few past jobs': 'too few past jobs',
+  'too few models': 'too few models to tell how far they differ',
   'too many still open': 'too many such jobs are still open',
   'no rate set': 'no hourly rate is set',
 };
@@ -148,14 +149,21 @@ export function leadWords(estimate: Estimate, write: AmountWriter): readonly str
   return hours.median === null ? [`${start}: hours can't be told, ${whyNot(hours.notEnough)}.`, ...told] : told;
 }
 
-/** Whether the shop became slower or dearer of late than it would have quoted; null where no job tells. */
+/** Whether the shop became slower or dearer of late than it would have quoted, or that no drift is seen; null where no figure is told. */
 export function driftWords(target: Target, drift: Drift | null): string | null {
-  if (drift === null || !drift.drifts) return null;
-  const more = drift.factor > 1;
+  if (drift === null) return null;
+  const { factor, low, high, n, drifts } = drift;
+  const name = targetWords[target];
+  if (factor === null || low === null || high === null)
+    return `${name}: not enough data to see a drift, n = ${count(n)} in the last year.`;
+  const by = (times: number): string => percent(Math.abs(times - 1));
+  const signed = (times: number): string => `${times < 1 ? '−' : '+'}${by(times)}`;
+  if (!drifts)
+    return `${name}: no drift seen, n = ${count(n)} in the last year (${signed(factor)} against the quote, ${signed(low)} to ${signed(high)}).`;
+  const more = factor > 1;
   const how =
     target === 'parts' || target === 'cost' ? (more ? 'cost more' : 'cost less') : more ? 'took longer' : 'took less';
-  const by = (factor: number): string => percent(Math.abs(factor - 1));
-  return `${targetWords[target]}: the ${counted(drift.n, 'job')} of the last year ${how} than the quote would have said, by ${by(drift.factor)} (from ${by(drift.low)} to ${by(drift.high)}).`;
+  return `${name}: the ${counted(n, 'job')} of the last year ${how} than the quote would have said, by ${by(factor)} (from ${by(more ? low : high)} to ${by(more ? high : low)}).`;
 }
 
 /** `12 of 52 jobs, 14 to 36 %`. */
@@ -175,7 +183,7 @@ export function chanceBasis({ group, borrowed, likeHours }: ExtraChance): string
   return `${borrowed ? 'borrowed from ' : ''}${groupWords(group)}${hours}`;
 }
 
-const nearWords: Readonly<Record<Nearness['feature'], string>> = {
+export const nearWords: Readonly<Record<Nearness['feature'], string>> = {
   model: 'model',
   kin: 'elements',
   work: 'work',
@@ -263,22 +271,30 @@ export function offBy(target: Target, value: number | null, currency: string | n
 const signedOff = (target: Target, value: number, currency: string | null, write: AmountWriter): string =>
   `${value < 0 ? '−' : '+'}${offBy(target, Math.abs(value), currency, write)}`;
 
-/** What a person has to know first of the back-test: whether any plain way is as good. */
+/**
+ * What a person has to know first of the back-test: whether any plain way is as good. Only what could be compared is claimed; warm unless the
+ * quote is nearer in every comparison.
+ */
 export function verdictWords({ tests }: BackTest): { readonly text: string; readonly warm: boolean } {
   const told = tests.filter(({ n }) => n > 0);
   if (told.length === 0) return { text: 'Not enough data: no past job could be quoted as it came in.', warm: true };
-  const worse = told.flatMap((test) =>
-    test.against
-      .filter(({ beats }) => beats === 'no')
-      .map(({ way }) => `${targetWords[test.target].toLowerCase()} by ${wayWords[way]}`),
+  const pairs = told.flatMap(({ target, against }) =>
+    against.map(({ way, beats }) => ({ beats, words: `${targetWords[target].toLowerCase()} by ${wayWords[way]}` })),
   );
-  if (worse.length > 0) return { text: `A plain way comes nearer here: ${worse.join('; ')}.`, warm: true };
-  const even = told.flatMap((test) =>
-    test.against
-      .filter(({ beats }) => beats === 'even')
-      .map(({ way }) => `${targetWords[test.target].toLowerCase()} by ${wayWords[way]}`),
-  );
-  if (even.length > 0)
-    return { text: `No clear gain over a plain way here: ${even.join('; ')}. All else is beaten.`, warm: true };
-  return { text: 'The quote comes nearer than each plain way, beyond chance.', warm: false };
+  const those = (verdict: AgainstPlain['beats']): readonly string[] =>
+    pairs.filter(({ beats }) => beats === verdict).map(({ words }) => words);
+  const [nearer, even, worse, untold] = [those('yes'), those('even'), those('no'), those('not enough data')];
+  if (untold.length === pairs.length)
+    return { text: 'Not enough data: too few past jobs to compare the quote with plain ways.', warm: true };
+  if (nearer.length === pairs.length)
+    return { text: 'The quote comes nearer than each plain way, beyond chance.', warm: false };
+  const sentence = (start: string, of: readonly string[]): readonly string[] =>
+    of.length === 0 ? [] : [`${start}: ${of.join('; ')}.`];
+  const text = [
+    ...sentence('A plain way comes nearer here', worse),
+    ...sentence('No clear gain over a plain way here', even),
+    ...sentence('Not enough data to compare', untold),
+    ...(nearer.length === 0 ? [] : ['All else is beaten, beyond chance.']),
+  ].join(' ');
+  return { text, warm: true };
 }

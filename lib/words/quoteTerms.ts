@@ -22,6 +22,13 @@ export const quoteTerms = {
     'As many jobs finished today would weigh as much: older jobs weigh less.',
     'count',
   ),
+  movedBy: term('what moved it', 'ours', 'A group of past jobs that the figure rests on, or a thing that was asked.'),
+  moved: term(
+    'by how much',
+    'ours',
+    'Of a group: its own middle and the part that it has in the figure. Of a thing asked: how much the figure is moved by it.',
+  ),
+  whose: term('whose jobs', 'ours', 'The past jobs that tell it.'),
   extraWork: term('extra work', 'ours', 'Work beyond the usual that some such jobs turned out to need.'),
   chance: term('chance', 'ours', 'Share of past jobs that needed it, with its interval at 95 %.'),
   whyNear: term(

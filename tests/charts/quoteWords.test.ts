@@ -15,6 +15,7 @@ import {
   leadWords,
   verdictWords,
 } from '../../lib/words/quote';
+import { movedRows } from '../../lib/words/quoteMoved';
 
 const plain = (text: string): string => text.replace(/[\u00a0\u202f]/g, ' ');
 const write = amountsIn('en-GB');
@@ -92,12 +93,51 @@ describe('a quote in words', () => {
     expect(silent).toEqual(["A rebuild of a Heron: hours can't be told, not enough data: the log has no such jobs."]);
   });
 
-  it('tells a drift only where there is one', () => {
+  it('tells a drift with its n, also where there is none', () => {
     const drift = { factor: 1.12, low: 1.04, high: 1.2, n: 40, drifts: true };
     expect(plain(driftWords('hours', drift) ?? '')).toBe(
       'Labour: the 40 jobs of the last year took longer than the quote would have said, by 12 % (from 4 % to 20 %).',
     );
-    expect(driftWords('hours', { ...drift, drifts: false })).toBeNull();
+    expect(plain(driftWords('days', { ...drift, factor: 0.9, low: 0.82, high: 0.95 }) ?? '')).toBe(
+      'Days in the shop: the 40 jobs of the last year took less than the quote would have said, by 10 % (from 5 % to 18 %).',
+    );
+    expect(plain(driftWords('cost', { ...drift, factor: 0.99, low: 0.96, high: 1.02, drifts: false }) ?? '')).toBe(
+      'Cost to the shop: no drift seen, n = 40 in the last year (−1 % against the quote, −4 % to +2 %).',
+    );
+    expect(driftWords('parts', { factor: null, low: null, high: null, n: 7, drifts: false })).toBe(
+      'Parts: not enough data to see a drift, n = 7 in the last year.',
+    );
+    expect(driftWords('hours', null)).toBeNull();
+  });
+
+  it('takes a figure apart: its groups, what was asked, and what moves nothing', () => {
+    const layers = [
+      { group, n: 143, effectiveN: 60, median: 14.2, weight: 0.967 },
+      { group: kin, n: 400, effectiveN: 180, median: 15, weight: 0.033 },
+    ];
+    const adjustments = [
+      { feature: 'complaint', factor: 1.042, n: 31 },
+      { feature: 'branch', factor: 0.996, n: 700 },
+    ] as const;
+    const asked = {
+      model: 'Heron',
+      work: 'rebuild',
+      complaint: 'knock',
+      branch: 'Millrace',
+      phasingDeg: 1,
+      leakSlope: 2,
+    };
+    const rows = movedRows('hours', set({ layers, adjustments }), asked, null, write);
+    expect(rows.map(({ what, how, n, whose }) => [what, plain(how), n, whose])).toEqual([
+      ['jobs of the model', 'about 14.2 h, counts 97 %', 143, 'Heron, rebuild'],
+      ['jobs of its kin', 'about 15.0 h, counts 3 %', 400, 'all six-element pumps, rebuild'],
+      ['complaint', '+4 %', 31, 'jobs of this work with the complaint “knock”, rebuild'],
+      ['branch', '−0.4 %', 700, 'jobs of the branch Millrace, all works'],
+      ['phase error', 'moves nothing', 0, 'too few past jobs tell'],
+      ['leak slope', 'moves nothing', 0, 'it counts for similar jobs alone'],
+    ]);
+    expect(movedRows('days', set({ layers }), asked, null, write)).toHaveLength(2);
+    expect(movedRows('hours', set({ median: null }), asked, null, write)).toEqual([]);
   });
 
   it('says what a price would have lost', () => {
@@ -150,17 +190,57 @@ describe('the back-test in words', () => {
     ]);
   });
 
+  const NEARER = 'The quote comes nearer than each plain way, beyond chance.';
+  const of = (beats: AgainstPlain['beats'], way: AgainstPlain['way']): AgainstPlain => ({ ...against(beats), way });
+
   it('says so where a plain way is as good or better', () => {
-    expect(verdictWords(tested(test([against('yes')])))).toMatchObject({ warm: false });
-    expect(verdictWords(tested(test([against('yes'), against('even')])))).toMatchObject({
+    expect(verdictWords(tested(test([against('yes')])))).toEqual({ warm: false, text: NEARER });
+    expect(verdictWords(tested(test([against('yes'), of('even', 'median of all')])))).toEqual({
       warm: true,
-      text: 'No clear gain over a plain way here: labour by the mean of the model. All else is beaten.',
+      text: 'No clear gain over a plain way here: labour by the median of all jobs. All else is beaten, beyond chance.',
     });
-    expect(verdictWords(tested(test([against('no', -1), against('even')]))).text).toBe(
-      'A plain way comes nearer here: labour by the mean of the model.',
+    expect(verdictWords(tested(test([against('no', -1), of('even', 'median of all')]))).text).toBe(
+      'A plain way comes nearer here: labour by the mean of the model. No clear gain over a plain way here: labour by the median of all jobs.',
     );
     expect(verdictWords(tested(test([], 0))).text).toContain('Not enough data');
   });
+
+  it('claims nothing of what could not be compared', () => {
+    const none = verdictWords(tested(test([against('not enough data'), of('not enough data', 'median of all')])));
+    expect(none).toEqual({
+      warm: true,
+      text: 'Not enough data: too few past jobs to compare the quote with plain ways.',
+    });
+    const one = verdictWords(tested(test([against('yes'), of('not enough data', 'median of all')])));
+    expect(one).toEqual({
+      warm: true,
+      text: 'Not enough data to compare: labour by the median of all jobs. All else is beaten, beyond chance.',
+    });
+  });
+
+  it.each([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15])(
+    'names every verdict of a mix, and only those (mix %i)',
+    (mix) => {
+      const verdicts = (['yes', 'even', 'no', 'not enough data'] as const).filter((_, k) => (mix & (1 << k)) !== 0);
+      const ways = { yes: 'mean of the model', even: 'last five of the model', no: 'median of all' } as const;
+      const { text, warm } = verdictWords(
+        tested(
+          test(
+            verdicts.map((beats) => of(beats, beats === 'not enough data' ? 'mean of model and work' : ways[beats])),
+          ),
+        ),
+      );
+      const said = (verdict: AgainstPlain['beats'], words: string) => {
+        expect(text.includes(words), `${verdict}: ${text}`).toBe(verdicts.includes(verdict));
+      };
+      said('no', 'A plain way comes nearer here: labour by the median of all jobs.');
+      said('even', 'No clear gain over a plain way here: labour by the last five of the model.');
+      expect(/nearer than each plain way|is beaten/.test(text)).toBe(verdicts.includes('yes'));
+      expect(text === NEARER).toBe(verdicts.join() === 'yes');
+      expect(text.includes('Not enough data')).toBe(verdicts.includes('not enough data'));
+      expect(warm).toBe(text !== NEARER);
+    },
+  );
 
   it('tells both errors and their difference, with the sign', () => {
     expect(plain(againstWords('hours', against('yes'), null, write))).toBe(

@@ -36,6 +36,7 @@ function quotedAlone(history: QuoteHistory, row: number): Record<Target, RangeSe
     model: name('model') ?? '',
     work: name('work') ?? '',
     complaint: name('complaint') ?? null,
+    branch: name('branch') ?? null,
     elements: read(history.elements[row]),
     engineHours: read(history.engineHours[row]),
     phasingDeg: read(history.phasingDeg[row]),

@@ -158,9 +158,29 @@ describe('what counts', () => {
       hours: 10 + (k % 3),
     }));
     const slower = steady.map((job) => (job.received > '2024-02-01' ? { ...job, hours: 16 } : job));
-    expect(quote(steady).hours.drift).toMatchObject({ drifts: false });
+    // The first of those finished from 2 January 2024 on came in 1830 days after the start: 17 of 200.
+    expect(quote(steady).hours.drift).toMatchObject({ drifts: false, n: 17 });
     expect(quote(slower).hours.drift).toMatchObject({ drifts: true });
     expect(quote(slower).hours.drift?.factor).toBeGreaterThan(1.2);
+  });
+
+  test('drift is told of days too, and with n where too few jobs tell', () => {
+    const steady = Array.from({ length: 200 }, (_, k): Job => ({
+      model: 'Heron',
+      received: after('2019-01-01', 10 * k),
+      finished: after('2019-01-01', 10 * k + 5 + (k % 3)),
+      hours: 10,
+    }));
+    const slower = steady.map((job) =>
+      job.received > '2024-01-10' ? { ...job, finished: after(job.received, 13) } : job,
+    );
+    expect(quote(steady).days.drift).toMatchObject({ drifts: false, factor: 1, n: 18 });
+    // 13 days where 6 were told: 14 / 7 on the scale of 1 + days.
+    expect(quote(slower).days.drift).toMatchObject({ drifts: true });
+    expect(quote(slower).days.drift?.factor).toBeCloseTo(2, 9);
+    const few = quote(weekly([6, 7, 8, 6, 7]));
+    for (const set of [few.hours, few.days]) expect(set.drift).toMatchObject({ factor: null, drifts: false });
+    expect(few.hours.drift?.n).toBeLessThan(10);
   });
 
   test('a day that is none is refused', () => {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { widened } from '../../lib/quote/modelSpread';
 import { inTodaysMoney, weightOn } from '../../lib/quote/prepare';
 import { drawn } from '../../lib/quote/rolling';
 import * as settings from '../../lib/quote/settings';
@@ -37,6 +38,13 @@ const runs: Readonly<Record<string, (row: Row) => void>> = {
     expectWritten(range?.low, row, 'low');
     expectWritten(range?.high, row, 'high');
   },
+  'Few jobs of a model': (row) => {
+    const [low = NaN, high = NaN] = list(row, 'ends of misses');
+    const spread = { variance: number(row, 's') ** 2, freedom: number(row, 'freedom'), models: number(row, 'K') };
+    const ends = widened({ low, high, middle: number(row, 'M') }, number(row, 'n′'), number(row, 'C'), spread);
+    expectWritten(ends.low, row, 'low');
+    expectWritten(ends.high, row, 'high');
+  },
   'Parts and cost': (row) => {
     expectWritten(inTodaysMoney(number(row, 'cost'), number(row, 'years'), number(row, 'index')), row, 'parts today');
   },
@@ -65,7 +73,8 @@ describe('docs/quote.md', () => {
     [`the half-life is ${settings.HALF_LIFE_YEARS} years unless`],
     [`A group tells a middle from ${settings.FEWEST_JOBS} jobs on`],
     [`(n′ m + ${settings.PARENT_JOBS} c_parent) / (n′ + ${settings.PARENT_JOBS})`],
-    [`Σ w r / (Σ w + ${settings.COMPLAINT_JOBS})`],
+    [`complaint: Σ w r / (Σ w + ${settings.COMPLAINT_JOBS})`],
+    [`branch: Σ w r / (Σ w + ${settings.BRANCH_JOBS})`],
     [`It takes ${settings.JOBS_A_FEATURE} jobs for each reading`],
     [`Misses of the last ${settings.DRIFT_DAYS} days, from ${settings.FEWEST_FOR_DRIFT} jobs on`],
     [`of the last ${settings.LAST_JOBS} jobs of the group`],

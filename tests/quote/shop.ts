@@ -76,7 +76,7 @@ export const weekly = (hours: readonly number[], more: Partial<Job> = {}): Job[]
     ...more,
   }));
 
-const normal = (chance: () => number): number =>
+export const normal = (chance: () => number): number =>
   Math.sqrt(-2 * Math.log(1 - chance())) * Math.cos(2 * Math.PI * chance());
 
 const MODELS = ['Heron', 'Kestrel', 'Plover'] as const;
