@@ -7,9 +7,9 @@ import { day, int, maybeText, text, verdict, yesNo } from './rows';
 export interface AuditQueueArgs extends Filters {
   /** Only warranty jobs. */
   readonly warranty: boolean;
-  /** Only jobs of this serial number; null for all. */
-  readonly serial: string | null;
-  /** Only jobs of these job or serial numbers; null for all. */
+  /** Only jobs of this job, serial or claim number; null for all. */
+  readonly number: string | null;
+  /** Only jobs of these job, serial or claim numbers; null for all. */
   readonly among: readonly string[] | null;
 }
 
@@ -66,6 +66,7 @@ const row = z.object({
   received_on: day,
   finished_on: day.nullable(),
   warranty: z.boolean().nullable(),
+  claim_no: maybeText,
   spec_revision: text,
   /** The revision in force on the day received, and the day since when the job's own no longer was; empty where it was. */
   revision_in_force: maybeText,
@@ -95,7 +96,7 @@ const DECISION = `case s.stage
 /** Asks of these jobs alone, whatever else is set. */
 export const amongAll = (names: readonly string[]): AuditQueueArgs => ({
   ...UNFILTERED,
-  ...{ warranty: false, serial: null, among: names },
+  ...{ warranty: false, number: null, among: names },
 });
 
 /**
@@ -108,15 +109,16 @@ export const auditQueue = question<AuditQueueArgs, QueuedJob>(
   (args) => [
     ...filterValues(args),
     args.warranty,
-    narrowed(args.serial),
+    narrowed(args.number),
     narrowed(args.among && `${args.among.join('\n')}\n`),
   ],
   `with ${PICKED_JOBS},
   named as (select unnest(string_split($8::varchar, chr(10))) as name),
   wanted as materialized (
     select * from picked
-    where (not $6::boolean or warranty) and ($7::varchar = '' or pump_serial = $7::varchar)
-      and ($8::varchar = '' or job_id in (select name from named) or pump_serial in (select name from named))
+    where (not $6::boolean or warranty) and ($7::varchar = '' or job_id = $7::varchar or pump_serial = $7::varchar or claim_no = $7::varchar)
+      and ($8::varchar = '' or job_id in (select name from named) or pump_serial in (select name from named)
+        or claim_no in (select name from named))
   ),
   found as (
     select f.job_no, f.finding, f.test_point, sum(f.rows)::integer as rows,
@@ -169,7 +171,7 @@ export const auditQueue = question<AuditQueueArgs, QueuedJob>(
     group by w.job_no
   )
   select w.job_no, w.job_id, w.pump_serial, w.pump_model, w.work_type, w.bench_id, w.received_on::varchar as received_on,
-    w.finished_on::varchar as finished_on, w.warranty, w.spec_revision, p.revision as revision_in_force, p.since as superseded_on,
+    w.finished_on::varchar as finished_on, w.warranty, w.claim_no, w.spec_revision, p.revision as revision_in_force, p.since as superseded_on,
     o.as_left, o.as_left_decision, o.tolerance_assumed, f.findings, s.stages, g.gauges,
     coalesce(r.readings, 0) as readings, coalesce(r.unnamed, 0) as unnamed
   from wanted w join outcomes o on o.job_no = w.job_no
