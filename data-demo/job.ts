@@ -61,6 +61,12 @@ function chooseComplaint(pump: Pump, workType: WorkType, chance: Dice): string {
   return chance.pick(complaints[kind ?? (workType === 'recalibrate' && chance.chance(0.5) ? 'drifted' : 'plain')]);
 }
 
+/** The number that the claim's papers bear; every fifth card leaves it out. */
+function claimOf(job_id: string): string | null {
+  const number = Number(job_id.replace(/\D/g, ''));
+  return number % 5 === 0 ? null : `W-${String(number).padStart(4, '0')}`;
+}
+
 /** Does a whole job on a pump: leaves the pump as it goes out, and writes down what was read and done. */
 export function doJob(order: Order): Done {
   const { pump, received, shop, faults, chance, job_id, rows } = order;
@@ -113,6 +119,7 @@ export function doJob(order: Order): Done {
     finished_on: finished === null ? null : iso(finished),
     work_type: workType,
     warranty,
+    claim_no: warranty ? claimOf(job_id) : null,
     complaint,
     technician: technician.mark,
     bench_id: bench.bench_id,

@@ -4,7 +4,7 @@ import { useMemo, type ReactElement } from 'react';
 import { judgedJobs, type JudgedJob } from '../../lib/report/many/fleet';
 import { drawSample } from '../../lib/stats/drawSample';
 import { auditQueue } from '../../lib/store/questions/auditQueue';
-import { count, counted } from '../../lib/words/figures';
+import { count } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
@@ -17,25 +17,13 @@ import { Queue, shownOf } from './Queue';
 import { outcomeOf, Sample } from './Sample';
 import { SaveRecords } from './SaveRecords';
 import { pasted, useAuditChoice, type AuditChange, type AuditChoice } from './useAuditChoice';
-import { answerOf, lotName, supplySays } from './words';
+import { answerOf, lotName, notFoundSays, supplySays } from './words';
 
-const MANY_NAMES = 12;
-
-/** Names of a pasted list that none of the jobs answers to. */
-function NotFound({ names, judged }: { names: readonly string[]; judged: readonly JudgedJob[] }): ReactElement | null {
-  const known = new Set(judged.flatMap(({ job }) => [job.job_id, job.pump_serial]));
-  const missing = names.filter((name) => !known.has(name));
-  if (missing.length === 0) return null;
-  const more = missing.length - MANY_NAMES;
-  return (
-    <Note warm>
-      {counted(missing.length, 'name')} of the list {missing.length === 1 ? 'is' : 'are'} no job among these:{' '}
-      {missing.slice(0, MANY_NAMES).join(', ')}
-      {more > 0 ? ` and ${count(more)} more` : ''}. Either the log does not have it, or it was set aside as it was read
-      (see Log), or it is no warranty job, or the filters above leave it out.
-    </Note>
-  );
-}
+/** What was looked up or pasted. */
+const namesOf = ({ number, list }: AuditChoice): readonly string[] => [
+  ...(number === null ? [] : [number]),
+  ...(list === null ? [] : pasted(list)),
+];
 
 /** The choices, which stay where they are while an answer is waited for. */
 function Choices({ choice, set }: { choice: AuditChoice; set: (change: AuditChange) => void }): ReactElement {
@@ -64,7 +52,7 @@ function sampleSays(drawn: readonly JudgedJob[], plan: DrawnPlan, lot: number, {
   return `A sample of ${count(plan.n)} of the ${lotName(lot, all)}, drawn with seed ${seed}: ${count(found)} would not hold, ${count(plan.c)} allowed, ${accepted ? 'accepted' : 'not accepted'}.`;
 }
 
-const NONE_OF_ALL = 'No job matches. The filters above, the serial number or the list narrow too far.';
+const NONE_OF_ALL = 'No job matches. The filters above, the number looked up or the list narrow too far.';
 const NONE =
   'No warranty job matches. Take the tick from "Warranty jobs only" to look at every job, or widen the filters above.';
 
@@ -75,26 +63,30 @@ export function Audit(): ReactElement {
   const asked = useAsk(auditQueue, {
     ...filters,
     warranty: !choice.all,
-    serial: choice.serial,
+    number: choice.number,
     among: choice.list === null ? null : pasted(choice.list),
   });
   const judged = useMemo(() => judgedJobs(asked.rows ?? []), [asked.rows]);
   const lot = judged.length;
   const plan = useMemo(() => planFor(lot, choice), [lot, choice]);
   const drawn = useMemo(() => lookedAt(judged, plan, choice), [judged, plan, choice]);
+  const notFound = notFoundSays(namesOf(choice), judged);
   const answer = lot === 0 ? '' : answerOf(judged, choice.all);
   const outcome = plan === null ? null : sampleSays(drawn, plan, lot, choice);
   return (
     <div className="page">
       <div className="stack">
         <h1>Audit</h1>
-        <Answer asked={asked} none={choice.all ? NONE_OF_ALL : NONE}>
+        <Answer
+          asked={asked}
+          none={[choice.all ? NONE_OF_ALL : NONE, notFound].filter((each) => each !== null).join(' ')}
+        >
           {() => (
             <>
               <p className="lead">
                 <strong>{outcome ?? answer}</strong> {outcome === null ? supplySays(judged) : answer}
               </p>
-              <NotFound names={choice.list === null ? [] : pasted(choice.list)} judged={judged} />
+              {notFound === null ? null : <Note warm>{notFound}</Note>}
             </>
           )}
         </Answer>

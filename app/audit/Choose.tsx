@@ -8,25 +8,25 @@ interface Props {
   readonly set: (change: AuditChange) => void;
 }
 
-function Serial({ choice, set }: Props): ReactElement {
-  const [typed, type] = useState(choice.serial ?? '');
+function LookUp({ choice, set }: Props): ReactElement {
+  const [typed, type] = useState(choice.number ?? '');
   return (
     <form
       className="row audit-fields"
       onSubmit={(event) => {
         event.preventDefault();
-        set({ serial: typed.trim() === '' ? null : typed.trim() });
+        set({ number: typed.trim() === '' ? null : typed.trim() });
       }}
     >
       <label className="field">
-        <span>Serial number</span>
+        <span>Job, serial or claim number</span>
         <input
           type="search"
           value={typed}
-          data-set={choice.serial !== null}
+          data-set={choice.number !== null}
           onChange={(event) => {
             type(event.currentTarget.value);
-            if (event.currentTarget.value === '') set({ serial: null });
+            if (event.currentTarget.value === '') set({ number: null });
           }}
         />
       </label>
@@ -49,7 +49,7 @@ function Pasted({ choice, set }: Props): ReactElement {
         }}
       >
         <label className="field">
-          <span>Job or serial numbers, a line each</span>
+          <span>Job, serial or claim numbers, a line each</span>
           <textarea
             rows={5}
             value={typed}
@@ -59,8 +59,7 @@ function Pasted({ choice, set }: Props): ReactElement {
           />
         </label>
         <p className="quiet prose small">
-          The log holds no claim numbers. Paste the job or serial numbers of the claims; a serial number stands for all
-          its jobs.
+          A serial number stands for all jobs of the pump, a claim number for the jobs whose cards state it.
           {names.length > MOST_PASTED ? ` Only the first ${MOST_PASTED} are taken.` : ''}
         </p>
         <div className="row">
@@ -123,7 +122,7 @@ export function Choose({ choice, set }: Props): ReactElement {
             ))}
           </select>
         </label>
-        <Serial key={choice.serial} choice={choice} set={set} />
+        <LookUp key={choice.number} choice={choice} set={set} />
       </div>
       <Pasted key={choice.list} choice={choice} set={set} />
     </div>

@@ -5,7 +5,7 @@ import { useState, type ReactElement } from 'react';
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { readinessStates } from '../../lib/report/many/readiness';
 import { reasonCodes, supplyWords } from '../../lib/report/many/reasons';
-import { count, counted, day } from '../../lib/words/figures';
+import { count, counted, day, NO_FIGURE } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
@@ -100,6 +100,7 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
       label: logLabel('jobs', 'pump_serial'),
       cell: ({ job }) => <Link href={to('/wear/', { serial: job.pump_serial })}>{job.pump_serial}</Link>,
     },
+    { label: logLabel('jobs', 'claim_no'), cell: ({ job }) => job.claim_no ?? NO_FIGURE },
     { label: logLabel('jobs', 'pump_model'), cell: ({ job }) => job.pump_model },
     { label: logLabel('jobs', 'finished_on'), cell: ({ job }) => day(job.finished_on) },
     {

@@ -25,7 +25,7 @@ export const followed: readonly Counted[] = ['holds', ...reasonCodes];
 const parsers = {
   /** Not warranty jobs alone. */
   all: parseAsBoolean.withDefault(false),
-  serial: parseAsString,
+  number: parseAsString,
   list: parseAsString,
   draw: parseAsStringLiteral(draws),
   // Shares and risks stand in the address in per cent, as they are typed.
@@ -46,8 +46,9 @@ const parsers = {
 
 export interface AuditChoice {
   readonly all: boolean;
-  readonly serial: string | null;
-  /** Job and serial numbers as they were pasted. */
+  /** A job, serial or claim number that was looked up. */
+  readonly number: string | null;
+  /** Job, serial and claim numbers as they were pasted. */
   readonly list: string | null;
   readonly draw: Draw | null;
   /** In per cent. */
@@ -79,7 +80,7 @@ export function useAuditChoice(): readonly [AuditChoice, (change: AuditChange) =
 /** More than these no address holds. */
 export const MOST_PASTED = 2000;
 
-/** The job and serial numbers of a pasted list: a line each, or parted by commas, semicolons or tabs. */
+/** The job, serial and claim numbers of a pasted list: a line each, or parted by commas, semicolons or tabs. */
 export const pasted = (text: string): readonly string[] => [
   ...new Set(
     text

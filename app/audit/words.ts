@@ -13,6 +13,19 @@ export const stateMeanings: Readonly<Record<ReadinessState, string>> = {
 /** `148 warranty jobs`. */
 export const lotName = (n: number, all: boolean): string => counted(n, all ? 'job' : 'warranty job');
 
+const MANY_NAMES = 12;
+
+/** Names that were looked up or pasted and that none of the jobs answers to, in a sentence; null where each is some job's. */
+export function notFoundSays(names: readonly string[], judged: readonly JudgedJob[]): string | null {
+  const known = new Set(judged.flatMap(({ job }) => [job.job_id, job.pump_serial, job.claim_no]));
+  const missing = names.filter((name) => !known.has(name));
+  if (missing.length === 0) return null;
+  const more = missing.length - MANY_NAMES;
+  const told = `${missing.slice(0, MANY_NAMES).join(', ')}${more > 0 ? ` and ${count(more)} more` : ''}`;
+  const [are, have] = missing.length === 1 ? ['is', 'it'] : ['are each', 'them'];
+  return `${told} ${are} no job, serial or claim number of the jobs looked at. Either the log does not have ${have}, or the job was set aside as it was read (see Log), or it is no warranty job, or the filters above leave it out.`;
+}
+
 /** The answer to "what would not hold", in one sentence. */
 export function answerOf(judged: readonly JudgedJob[], all: boolean): string {
   const { ready, 'ready with remarks': remarks, 'not ready': not } = stateCounts(judged);

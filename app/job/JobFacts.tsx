@@ -44,6 +44,7 @@ export function JobFacts({ card }: { card: JobCard }): ReactElement {
         <Fact column="finished_on">{card.finished_on === null ? null : day(card.finished_on)}</Fact>
         <Fact column="work_type">{card.work_type}</Fact>
         <Fact column="warranty">{card.warranty === null ? null : card.warranty ? 'yes' : 'no'}</Fact>
+        <Fact column="claim_no">{card.claim_no}</Fact>
         <Fact column="complaint">{card.complaint}</Fact>
         <Fact column="technician">{leftOut ? null : card.technician}</Fact>
         <Fact column="bench_id">{card.bench_id}</Fact>

@@ -13,7 +13,7 @@ import { cardRows, figureRows, figureTables, readingRows, specRows, tablesOf } f
 
 export const RECORD_FORMAT = 'shimbook audit record';
 /** Raised whenever what a record holds, or how its sheet is laid out, changes. */
-export const RECORD_VERSION = 1;
+export const RECORD_VERSION = 2;
 
 const text = z.string();
 const maybeText = z.string().nullable();

@@ -18,7 +18,7 @@ export const scope: AuditRecord['scope'] = {
     'Uncertainty of rack, speed, boost, fluid temperature and feed pressure, and of the bench itself. Only that of gauges for closure, lift and volume is reckoned with.',
     "The pump maker's specification. In force means the latest revision of the sheet in this log that was valid on the day the pump came in.",
     'Who did the work, and what it cost. Both are left out of the record.',
-    'The claim: its number, its terms, and what came of it.',
+    'The claim: its terms, and what came of it. Its number is the one that the job card states.',
     'Who made this record, and when. Its SHA-256 shows a change only against a hash that was written down elsewhere.',
   ],
   cautions: [

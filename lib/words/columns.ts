@@ -17,6 +17,7 @@ export const columnWords: Readonly<Record<string, readonly [text: string, origin
   finished_on: ['Finished', 'trade'],
   work_type: ['Work', 'trade'],
   warranty: ['Warranty', 'trade'],
+  claim_no: ['Claim number', 'trade'],
   complaint: ['Complaint', 'trade'],
   technician: ['Technician', 'trade'],
   bench_id: ['Bench', 'trade'],

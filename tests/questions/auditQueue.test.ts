@@ -12,7 +12,7 @@ import { smallLog } from '../store/smallLog';
 
 const ALL: AuditQueueArgs = {
   ...{ from: null, to: null, model: null, work: null, bench: null },
-  ...{ warranty: false, serial: null, among: null },
+  ...{ warranty: false, number: null, among: null },
 };
 
 /** Closures of four elements, in or with element 3 late by so many degrees, all read with one gauge. */
@@ -55,13 +55,13 @@ G-3,graduate,2024-03-05,2025-03-05,0.01,cm3
 P-1,protractor,2023-06-01,2024-06-01,0.05,cam_deg
 P-2,protractor,2023-06-01,2024-06-01,,
 `,
-      'jobs.csv': `job_id,pump_serial,pump_model,spec_id,spec_revision,received_on,finished_on,work_type,bench_id,warranty
-J-1,S-1,Kestrel,K-1,B,2024-03-04,2024-03-05,recalibrate,B1,yes
-J-2,S-2,Kestrel,K-1,A,2024-03-04,2024-03-05,recalibrate,B1,yes
-J-3,S-1,Kestrel,K-1,B,2024-03-04,,recalibrate,B2,no
-J-4,S-4,Heron,H-1,A,2024-03-03,2024-03-05,test,,
-J-5,S-5,Kestrel,K-1,B,2024-03-02,2024-03-05,test,B1,yes
-J-6,S-6,Kestrel,K-1,B,2024-03-01,2024-03-05,test,B1,no
+      'jobs.csv': `job_id,pump_serial,pump_model,spec_id,spec_revision,received_on,finished_on,work_type,bench_id,warranty,claim_no
+J-1,S-1,Kestrel,K-1,B,2024-03-04,2024-03-05,recalibrate,B1,yes,W-0123
+J-2,S-2,Kestrel,K-1,A,2024-03-04,2024-03-05,recalibrate,B1,yes,W-0123
+J-3,S-1,Kestrel,K-1,B,2024-03-04,,recalibrate,B2,no,
+J-4,S-4,Heron,H-1,A,2024-03-03,2024-03-05,test,,,
+J-5,S-5,Kestrel,K-1,B,2024-03-02,2024-03-05,test,B1,yes,W-0124
+J-6,S-6,Kestrel,K-1,B,2024-03-01,2024-03-05,test,B1,no,
 `,
       'closures.csv': `job_id,run,element,cam_deg,lift_mm,instrument_id
 ${closures('J-1', 0, 'P-1')}
@@ -97,9 +97,14 @@ ${draws('J-3', 'G-3')}
     ]);
   });
 
-  it('narrows to warranty jobs, to a serial number, and to what was pasted: job or serial numbers', async () => {
+  it('narrows to warranty jobs, to a number looked up, and to what was pasted: job, serial or claim numbers', async () => {
     expect(await ids({ warranty: true })).toEqual(['J-1', 'J-2', 'J-5']);
-    expect(await ids({ serial: 'S-1' })).toEqual(['J-1', 'J-3']);
+    expect(await ids({ number: 'S-1' })).toEqual(['J-1', 'J-3']);
+    expect(await ids({ number: 'J-4' })).toEqual(['J-4']);
+    expect(await ids({ number: 'W-0123' })).toEqual(['J-1', 'J-2']);
+    expect(await ids({ number: 'W-9999' })).toEqual([]);
+    expect(await ids({ among: ['W-0124', 'W-9999', 'J-4'] })).toEqual(['J-4', 'J-5']);
+    expect(await ids({ number: 'W-0123', among: ['S-2'] })).toEqual(['J-2']);
     expect(await ids({ among: ['S-1', 'J-4', 'J-9'] })).toEqual(['J-1', 'J-3', 'J-4']);
     expect(await ids({ among: [] })).toEqual([]);
     expect(await ids({ among: ["' or true --"] })).toEqual([]);
@@ -109,6 +114,7 @@ ${draws('J-3', 'G-3')}
   it('has nothing to say of a job that is in order', async () => {
     expect(await one('J-1')).toMatchObject({
       ...{ findings: [], stages: [], gauges: [], readings: 12, unnamed: 0 },
+      claim_no: 'W-0123',
       ...{ as_left: 'in', as_left_decision: 'in', revision_in_force: null, superseded_on: null },
     });
     expect(readinessOf(await one('J-1'))).toEqual({ state: 'ready', reasons: [] });

@@ -24,8 +24,8 @@ G-1,graduate,2023-03-04,2024-03-04,0.4,cm3
 G-1,graduate,2024-03-04,2025-03-04,0.5,cm3
 D-1,dial gauge,2023-03-01,2024-03-01,0.02,mm
 `,
-  'jobs.csv': `job_id,pump_serial,pump_model,spec_id,spec_revision,received_on,work_type,bench_id,technician,stated_result,note
-J-1,S-1,Kestrel,K-1,B,2024-03-04,recalibrate,B1,T-7,pass,
+  'jobs.csv': `job_id,pump_serial,pump_model,spec_id,spec_revision,received_on,work_type,bench_id,warranty,claim_no,technician,stated_result,note
+J-1,S-1,Kestrel,K-1,B,2024-03-04,recalibrate,B1,yes,W-0123,T-7,pass,
 `,
   'closures.csv': `job_id,run,element,cam_deg,lift_mm,preload_mm,instrument_id
 J-1,0,1,0,2.62,0.50,D-1

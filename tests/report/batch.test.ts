@@ -61,13 +61,14 @@ describe('the records of several jobs as one archive', () => {
     const row = {
       job: '=1+1',
       serial: '<b>',
+      claim: '@W',
       model: '"',
       finished: '',
       state: 'ready',
       hash: 'ab',
       path: 'records/a.html',
     };
-    expect(csvParse(indexCsv([row]))[0]).toMatchObject({ job: "'=1+1", serial: '<b>' });
+    expect(csvParse(indexCsv([row]))[0]).toMatchObject({ job: "'=1+1", serial: '<b>', claim: "'@W" });
     expect(indexHtml([row], ['<script>'])).not.toMatch(/<b>|<script>/);
   });
 });

@@ -59,6 +59,14 @@ describe('the record as one file', () => {
     expect(html).not.toContain('undefined');
   });
 
+  it('names the claim beside the job and on its card, where the card states one', async () => {
+    const sheet = withoutRoom(htmlOf(sheetOf(plain, '')));
+    expect(sheet).toContain('<p>Kestrel, serial number S-1, claim W-0123, received 2024-03-04.');
+    expect(sheet).toContain('<dt>Claim number</dt><dd>W-0123</dd>');
+    const without = await record(auditLogWith('jobs.csv', (text) => text.replace('W-0123', '')));
+    expect(withoutRoom(htmlOf(sheetOf(without, '')))).toContain('<p>Kestrel, serial number S-1, received 2024-03-04.');
+  });
+
   it('names no run of a stage that was never measured', async () => {
     const made = await record(auditLogWith('governor.csv', () => 'job_id,run,check_id,speed_rpm,rack_mm\n'));
     const stage = made.results.stages.find((row) => row.stage === 'governor');

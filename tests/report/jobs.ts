@@ -11,6 +11,7 @@ export const clean: QueuedJob = {
   received_on: '2024-03-04',
   finished_on: '2024-03-05',
   warranty: true,
+  claim_no: 'W-0123',
   spec_revision: 'B',
   revision_in_force: null,
   superseded_on: null,

@@ -23,6 +23,7 @@ describe('the record of a job', () => {
     expect(record.job).toMatchObject({
       job_id: 'J-1',
       pump_serial: 'S-1',
+      claim_no: 'W-0123',
       received_on: '2024-03-04',
       file: 'jobs.csv',
       row_no: 2,

@@ -56,6 +56,7 @@ export const synonyms: readonly (readonly [column: string, ...words: string[]])[
     'auftragsart',
   ],
   ['warranty', 'warranty', 'claim', 'garantie', 'gewährleistung'],
+  ['claim_no', 'claim no', 'claim number', 'claim ref', 'warranty claim no', 'warranty no', 'garantie nr'],
   ['complaint', 'complaint', 'fault', 'reason', 'beanstandung'],
   ['technician', 'technician', 'tech', 'fitter', 'tested by', 'prüfer', 'mechaniker', 'operator'],
   ['bench_id', 'bench', 'test bench', 'stand', 'test stand', 'prüfstand'],

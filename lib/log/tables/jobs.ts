@@ -17,6 +17,7 @@ export const jobs = table(
     finished_on: date('Day the work was finished').optional,
     work_type: choice(workTypes, 'What was asked for').required,
     warranty: yesNo('Whether it is a warranty job').optional,
+    claim_no: text('Number of the warranty claim that the job is part of', 60).optional,
     complaint: text('Why the pump came in', 200).optional,
     technician: text('Who worked on it (a mark or number will do)', 60).optional,
     bench_id: text('Test bench', 60).optional,

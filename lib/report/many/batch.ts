@@ -12,6 +12,7 @@ import { recordHash, type AuditRecord } from '../record';
 export interface Indexed {
   readonly job: string;
   readonly serial: string;
+  readonly claim: string;
   readonly model: string;
   readonly finished: string;
   readonly state: string;
@@ -19,9 +20,9 @@ export interface Indexed {
   readonly path: string;
 }
 
-const heads = ['job', 'serial', 'model', 'finished', 'state', 'record_sha256', 'file'] as const;
-const cellsOf = ({ job, serial, model, finished, state, hash, path }: Indexed): readonly string[] => [
-  ...[job, serial, model, finished, state, hash, path],
+const heads = ['job', 'serial', 'claim', 'model', 'finished', 'state', 'record_sha256', 'file'] as const;
+const cellsOf = ({ job, serial, claim, model, finished, state, hash, path }: Indexed): readonly string[] => [
+  ...[job, serial, claim, model, finished, state, hash, path],
 ];
 
 /** The list for a spreadsheet: nothing in it runs there. */
@@ -44,8 +45,8 @@ code { font-size: 8pt; }
 /** The list to read and to print; each job leads to its record beside it. `says`: how the jobs were chosen, a sentence each. */
 export function indexHtml(rows: readonly Indexed[], says: readonly string[]): string {
   const lines = rows.map(
-    ({ job, serial, model, finished, state, hash, path }) =>
-      `<tr><td><a href="${escaped(path)}">${escaped(job)}</a></td><td>${escaped(serial)}</td><td>${escaped(model)}</td><td>${escaped(finished)}</td><td>${escaped(state)}</td><td><code>${escaped(hash)}</code></td></tr>`,
+    ({ job, serial, claim, model, finished, state, hash, path }) =>
+      `<tr><td><a href="${escaped(path)}">${escaped(job)}</a></td><td>${escaped(serial)}</td><td>${escaped(claim)}</td><td>${escaped(model)}</td><td>${escaped(finished)}</td><td>${escaped(state)}</td><td><code>${escaped(hash)}</code></td></tr>`,
   );
   return `<!doctype html>
 <html lang="en">
@@ -61,7 +62,7 @@ ${STYLE}</style>
 <h1>Audit records</h1>
 ${says.map((sentence) => `<p>${escaped(sentence)}</p>`).join('\n')}
 <table>
-<thead><tr><th>Job</th><th>Serial number</th><th>Model</th><th>Finished</th><th>State of the record</th><th>SHA-256 of the record</th></tr></thead>
+<thead><tr><th>Job</th><th>Serial number</th><th>Claim number</th><th>Model</th><th>Finished</th><th>State of the record</th><th>SHA-256 of the record</th></tr></thead>
 <tbody>
 ${lines.join('\n')}
 </tbody>
@@ -116,6 +117,7 @@ export async function recordsArchive(ask: Ask, jobs: readonly string[], options:
     rows.push({
       job: id,
       serial: textCell(record, 'pump_serial'),
+      claim: textCell(record, 'claim_no'),
       model: textCell(record, 'pump_model'),
       finished: textCell(record, 'finished_on'),
       state: record.summary?.state ?? '',

@@ -227,8 +227,8 @@ export function card(record: AuditRecord, label: (name: string) => string): Shee
 }
 
 const CARD_ORDER = [
-  ...['job_id', 'pump_serial', 'pump_model', 'received_on', 'finished_on', 'work_type', 'warranty', 'complaint'],
-  ...['spec_id', 'spec_revision', 'bench_id', 'engine_hours', 'branch', 'stated_result', 'note'],
+  ...['job_id', 'pump_serial', 'pump_model', 'received_on', 'finished_on', 'work_type', 'warranty', 'claim_no'],
+  ...['complaint', 'spec_id', 'spec_revision', 'bench_id', 'engine_hours', 'branch', 'stated_result', 'note'],
 ];
 
 export const gauges = (record: AuditRecord): SheetElement =>

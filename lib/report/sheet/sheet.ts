@@ -5,6 +5,12 @@ import { asReadTables, leftOut, origins, recomputed, specification, work } from 
 import { element, paragraph, shown, type SheetElement } from './nodes';
 import { answers, beside, card, closing, findings, gauges, judged } from './proof';
 
+/** The claim that the card names, as part of a sentence. */
+const claimOf = ({ job }: AuditRecord): string => {
+  const claim = txt(job, 'claim_no');
+  return claim === null ? '' : ` claim ${shown(claim)},`;
+};
+
 /** The record as a sheet for people: the answers first, then what they rest on. `hash` is the SHA-256 of the record's one text. */
 export const sheetOf = (record: AuditRecord, hash: string): SheetElement =>
   element(
@@ -15,7 +21,7 @@ export const sheetOf = (record: AuditRecord, hash: string): SheetElement =>
       {},
       element('h1', {}, `Audit record of job ${shown(txt(record.job, 'job_id'))}`),
       paragraph(
-        `${shown(txt(record.job, 'pump_model'))}, serial number ${shown(txt(record.job, 'pump_serial'))}, received ${shown(txt(record.job, 'received_on'))}. Figures are in the log's own units. Run 0 is as received, run 1 the first measurement after assembly, later runs follow a correction.`,
+        `${shown(txt(record.job, 'pump_model'))}, serial number ${shown(txt(record.job, 'pump_serial'))},${claimOf(record)} received ${shown(txt(record.job, 'received_on'))}. Figures are in the log's own units. Run 0 is as received, run 1 the first measurement after assembly, later runs follow a correction.`,
       ),
       paragraph('SHA-256 of the record: ', element('code', { id: 'record-hash' }, hash)),
       paragraph(

@@ -9,9 +9,9 @@ import { day, int, maybeText, text, verdict, yesNo } from './rows';
 export interface AuditQueueArgs extends Filters {
   /** Only warranty jobs. */
   readonly warranty: boolean;
-  /** Only jobs of this serial number; null for all. */
-  readonly serial: string | null;
-  /** Only jobs of these job or serial numbers; null for all. */
+  /** Only jobs of this job, serial or claim number; null for all. */
+  readonly number: string | null;
+  /** Only jobs of these job, serial or claim numbers; null for all. */
   readonly among: readonly string[] | null;
 }
 
@@ -60,6 +60,7 @@ const row = z.object({
   received_on: day,
   finished_on: day.nullable(),
   warranty: z.boolean().nullable(),
+  claim_no: maybeText,
   spec_revision: text,
   /** The revision in force on the day received, and the day since when the job's own no longer was; empty where it was. */
   revision_in_force: maybeText,
@@ -82,7 +83,7 @@ export type QueuedJob = z.infer<typeof row>;
 /** Asks of these jobs alone, whatever else is set. */
 export const amongAll = (names: readonly string[]): AuditQueueArgs => ({
   ...UNFILTERED,
-  ...{ warranty: false, serial: null, among: names },
+  ...{ warranty: false, number: null, among: names },
 });
 
 /**
@@ -94,17 +95,18 @@ export const auditQueue = question<AuditQueueArgs, QueuedJob>(
   (args) => [
     ...filterValues(args),
     args.warranty,
-    narrowed(args.serial),
+    narrowed(args.number),
     narrowed(args.among && `${args.among.join('\n')}\n`),
   ],
   `with ${PICKED_JOBS},
   named as (select unnest(string_split($8::varchar, chr(10))) as name)
   select w.job_no, w.job_id, w.pump_serial, w.pump_model, w.work_type, w.bench_id, w.received_on::varchar as received_on,
-    w.finished_on::varchar as finished_on, w.warranty, w.spec_revision, a.revision_in_force, a.superseded_on::varchar as superseded_on,
+    w.finished_on::varchar as finished_on, w.warranty, w.claim_no, w.spec_revision, a.revision_in_force, a.superseded_on::varchar as superseded_on,
     o.as_left, o.as_left_decision, o.tolerance_assumed, a.findings, a.stages, a.gauges, a.readings, a.unnamed
   from picked w join audit_cells a on a.job_no = w.job_no
   join ${told('outcomes', 'job_no', 'as_left', 'as_left_decision', 'tolerance_assumed')} o on o.job_no = w.job_no
-  where (not $6::boolean or w.warranty) and ($7::varchar = '' or w.pump_serial = $7::varchar)
-    and ($8::varchar = '' or w.job_id in (select name from named) or w.pump_serial in (select name from named))
+  where (not $6::boolean or w.warranty) and ($7::varchar = '' or w.job_id = $7::varchar or w.pump_serial = $7::varchar or w.claim_no = $7::varchar)
+    and ($8::varchar = '' or w.job_id in (select name from named) or w.pump_serial in (select name from named)
+      or w.claim_no in (select name from named))
   order by w.received_on desc, w.job_no desc`,
 );

@@ -14,6 +14,7 @@ const row = z.object({
   finished_on: maybeText,
   work_type: text,
   warranty: z.boolean().nullable(),
+  claim_no: maybeText,
   complaint: maybeText,
   technician: maybeText,
   bench_id: maybeText,
@@ -62,7 +63,7 @@ export const jobCard = question<{ readonly id: string }, JobCard>(
       select max_by(later.revision, later.valid_from) from specs later
       where later.spec_id = j.spec_id and later.valid_from <= j.received_on and later.valid_from > s.valid_from
     ) as newer_revision,
-    j.received_on::varchar as received_on, j.finished_on::varchar as finished_on, j.work_type, j.warranty, j.complaint,
+    j.received_on::varchar as received_on, j.finished_on::varchar as finished_on, j.work_type, j.warranty, j.claim_no, j.complaint,
     j.technician, j.bench_id, j.engine_hours, j.bench_hours, j.labour_hours, j.branch, j.stated_result, j.note,
     src.file, j.row_no, spec_src.file as spec_file, s.row_no as spec_row_no,
     s.elements, s.firing_order, s.closure_angles_deg, s.lift_mm, coalesce(s.adjuster, 'barrel_shim') as adjuster,
