@@ -4,6 +4,7 @@ import { useState, type ReactElement } from 'react';
 import { splitsOf, trendPeriods, trendSeries } from '../../lib/store/questions/trendPeriods';
 import { Pick } from '../_shell/Pick';
 import { useTechniciansLeftOut } from '../_shell/technicians';
+import { Batches } from './Batches';
 import { Charts } from './Charts';
 import { kindChoices } from './events';
 import { seriesWords } from './series';
@@ -73,6 +74,7 @@ export function Trends(): ReactElement {
           </fieldset>
         </div>
       </div>
+      {choice.split === 'batch' ? <Batches key={choice.series} choice={choice} /> : null}
       <Charts key={`${choice.series} ${choice.split} ${choice.period}`} choice={choice} />
       <TrendNotes />
       <Technicians shown={shown} onShow={show} />

@@ -2,8 +2,11 @@ import { group } from 'd3-array';
 import { changeOfMean, type Change } from '../stats/changePoint';
 import { changeOfShare } from '../stats/changeOfShare';
 import { individualsChart } from '../stats/individuals';
+import { meanInterval } from '../stats/meanInterval';
 import { laneyPChart } from '../stats/pChart';
+import { quantileInterval } from '../stats/quantiles';
 import { ISO_7870_2, runTests, standardised, type RunFinding } from '../stats/runTests';
+import { wilson } from '../stats/wilson';
 import type { TrendRow } from './questions/trendPeriods';
 
 /** With fewer months or quarters, or fewer jobs in all, there is no chart: its limits would rest on next to nothing. */
@@ -144,4 +147,35 @@ export function trendsOf(rows: readonly TrendRow[], kind: TrendKind): Trends {
     trends: all.filter((each): each is Trend => 'points' in each),
     thin: all.filter((each): each is ThinPart => !('points' in each)),
   };
+}
+
+/** A figure of one part over all its jobs, with its interval at 95 %. */
+export interface PartFigure {
+  readonly n: number;
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** With fewer jobs nothing is told of a part by itself. */
+export const FEWEST_OF_PART = 10;
+
+/**
+ * Of a share Wilson's interval, of a mean Student's, of a median the two of its own values that hold it.
+ * @param values one a job; 0 or 1 of a share
+ * @returns null for too few values
+ */
+export function figureOf(values: readonly number[], kind: TrendKind): PartFigure | null {
+  const n = values.length;
+  if (n < FEWEST_OF_PART) return null;
+  if (kind === 'share') {
+    const k = values.filter((value) => value === 1).length;
+    return { n, value: k / n, ...wilson(k, n) };
+  }
+  if (kind === 'mean') {
+    const told = meanInterval(values);
+    return told === null ? null : { n, value: told.mean, low: told.low, high: told.high };
+  }
+  const told = quantileInterval(values, 0.5);
+  return told === null ? null : { n, value: told.quantile, low: told.low, high: told.high };
 }

@@ -3,6 +3,8 @@ import { term, type Label } from './label';
 /** Words of the charts over time. */
 export const trendTerms = {
   trendPeriod: term('received in', 'ours', 'Month or quarter of the day received.'),
+  batchFirst: term('first job', 'ours', 'Day received of the first job with a stack of the batch.'),
+  batchLast: term('last job', 'ours', 'Day received of the last job with a stack of the batch.'),
   shimsMoved: term(
     'Shim change a job',
     'ours',

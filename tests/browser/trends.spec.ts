@@ -126,7 +126,11 @@ test('a series is told apart by shim batch and gauge, and the list of jobs says 
 
   await page.goBack();
   await pick(page, 'A chart for each', 'batch');
-  // A batch is used up within some quarters: what is too short for a chart is told with its jobs.
+  // A batch is used up within some quarters: each is told as a whole, and what is too short for a chart with its jobs.
+  const batches = chart(page, /^First pass by shim batch: from /);
+  await batches.getByRole('button', { name: 'as table' }).click();
+  expect(await batches.getByRole('table').locator('tbody tr').count()).toBeGreaterThan(3);
+  await expect(batches.getByRole('table').locator('tbody tr').first()).toContainText(/\d\s% to \d+\s%/);
   await expect(main(page).getByText(/Not enough data for a chart/)).toContainText(/: \d+ quarters?, \d+ jobs?/);
 });
 

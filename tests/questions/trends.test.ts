@@ -5,6 +5,7 @@ import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { jobList, jobListUsing } from '../../lib/store/questions/jobList';
 import { technicianRates } from '../../lib/store/questions/technicianRates';
+import { trendBatchesOf } from '../../lib/store/questions/trendBatches';
 import { trendEvents } from '../../lib/store/questions/trendEvents';
 import {
   modelOfElement,
@@ -187,6 +188,18 @@ describe('what the trends ask', () => {
     ]);
     // 0.10 mm in after run 0 and 0.05 mm out after run 1, two rows of one job.
     for (const { mean } of rows) expect(mean).toBeCloseTo(0.15, 9);
+  });
+
+  it('gathers what the jobs with a batch say, in the order of its first use', async () => {
+    const rows = await ask(trendBatchesOf['first-pass'], UNFILTERED);
+    expect(rows).toEqual([
+      { batch: 'S1', first: '2024-01-05', last: '2024-01-05', values: [1] },
+      { batch: 'S2', first: '2024-04-01', last: '2024-05-01', values: [0, 1] },
+    ]);
+    expect(await ask(trendBatchesOf.shims, { ...UNFILTERED, to: '2024-04-30' })).toMatchObject([
+      { batch: 'S1' },
+      { batch: 'S2', last: '2024-04-01' },
+    ]);
   });
 
   it('tells gauges apart by the readings that a figure rests on', async () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { FEWEST_JOBS, FEWEST_PERIODS, trendsOf, type Trend } from '../../lib/store/trends';
+import { FEWEST_JOBS, FEWEST_OF_PART, FEWEST_PERIODS, figureOf, trendsOf, type Trend } from '../../lib/store/trends';
 import type { TrendRow } from '../../lib/store/questions/trendPeriods';
 
 const month = (k: number): string => `20${10 + Math.floor(k / 12)}-${String((k % 12) + 1).padStart(2, '0')}-01`;
@@ -108,5 +108,36 @@ describe('any series', () => {
       }),
       { numRuns: 25 },
     );
+  });
+});
+
+describe('the figure of a part over all its jobs', () => {
+  it("of a share has Wilson's interval", () => {
+    // R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872, table I, method 3: 81 of 263 is 0.2553 to 0.3662 (from memory).
+    const told = figureOf(
+      Array.from({ length: 263 }, (_, k) => (k < 81 ? 1 : 0)),
+      'share',
+    );
+    expect(told).toMatchObject({ n: 263, value: 81 / 263 });
+    expect(told?.low).toBeCloseTo(0.2553, 4);
+    expect(told?.high).toBeCloseTo(0.3662, 4);
+  });
+
+  it("of a mean has Student's", () => {
+    // G. J. Hahn's table of 1970: the mean of ten readings is told to 0.72 standard deviations. The variance of 1 to 10 is 55/6.
+    const told = figureOf([1, 2, 3, 4, 5, 6, 7, 8, 9, 10], 'mean');
+    expect(told?.value).toBeCloseTo(5.5, 12);
+    expect((told?.high ?? NaN) - 5.5).toBeCloseTo(0.72 * Math.sqrt(55 / 6), 1);
+    expect(5.5 - (told?.low ?? NaN)).toBeCloseTo((told?.high ?? NaN) - 5.5, 12);
+  });
+
+  it('of a median has two of its own values', () => {
+    // W. J. Conover, Practical Nonparametric Statistics: of 10 values, the 2nd to the 9th hold the median (from memory).
+    expect(figureOf([10, 9, 8, 7, 6, 5, 4, 3, 2, 1], 'median')).toEqual({ n: 10, value: 5.5, low: 2, high: 9 });
+  });
+
+  it('is not told of fewer jobs than ten', () => {
+    const few = Array<number>(FEWEST_OF_PART - 1).fill(1);
+    for (const kind of ['share', 'mean', 'median'] as const) expect(figureOf(few, kind)).toBeNull();
   });
 });

@@ -51,7 +51,7 @@ const row = z.object({
 export type TrendRow = z.infer<typeof row>;
 
 /** One value a job, as `measured(job_no, value)`, and what must stand before it. */
-const measured: Readonly<Record<TrendSeries, string>> = {
+export const measured: Readonly<Record<TrendSeries, string>> = {
   'first-pass': `measured as (select job_no, case when first_pass = 'yes' then 1 else 0 end as value from ${told('outcomes', 'job_no', 'first_pass')}
     where first_pass <> 'not counted')`,
   // All that was added, removed, raised or lowered in a job, whichever the run and the element.
@@ -101,11 +101,11 @@ const gauged: Readonly<Record<TrendSeries, readonly string[]>> = {
 };
 
 /** What a job has several of, as `parts(job_no, part)`: it counts once with each. */
-const partsOf = {
-  batch: () => `parts as (select distinct job_no, batch as part from shims where batch is not null)`,
-  gauge: (series) => `parts as (select distinct j.job_no, u.part from (${gauged[series].join(' union ')}) u
-    join job_numbers j on j.job_id = u.job_id)`,
-} satisfies Partial<Record<TrendSplit, (series: TrendSeries) => string>>;
+export const BATCH_PARTS = `parts as (select distinct job_no, batch as part from shims where batch is not null)`;
+const gaugeParts = (
+  series: TrendSeries,
+): string => `parts as (select distinct j.job_no, u.part from (${gauged[series].join(' union ')}) u
+    join job_numbers j on j.job_id = u.job_id)`;
 
 /** An element as a part: those of two models have nothing in common but their number. */
 const BEFORE_ELEMENT = ', element ';
@@ -142,8 +142,8 @@ const apart = Object.fromEntries(
     return [
       series,
       {
-        batch: asked(`${series} batch`, `${measured[series]}, ${partsOf.batch()}`, 'parts.part', JOINED),
-        gauge: asked(`${series} gauge`, `${measured[series]}, ${partsOf.gauge(series)}`, 'parts.part', JOINED),
+        batch: asked(`${series} batch`, `${measured[series]}, ${BATCH_PARTS}`, 'parts.part', JOINED),
+        gauge: asked(`${series} gauge`, `${measured[series]}, ${gaugeParts(series)}`, 'parts.part', JOINED),
         ...(ofElements === undefined
           ? {}
           : {
