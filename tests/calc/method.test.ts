@@ -32,6 +32,7 @@ import { camRateAtLift, tangentCam } from '../../lib/calc/timing/tangentcam';
 import { changeForLift, highestLift, liftError, lowestLift, referenceLift } from '../../lib/calc/timing/timing';
 import type { Adjuster, CheckKind, CheckUnit, SpreadBasis } from '../../lib/calc/types';
 import {
+  ASSUMED_STROKES_UNCERTAINTY,
   changeUncertainty,
   combined,
   conformanceProbability,
@@ -242,7 +243,12 @@ const runs: Readonly<Record<string, (row: Cells) => void>> = {
     expectAsWritten(changeUncertainty(ofError, number(row, 'v')), row, 'U_Δs');
   },
   'uncertainty-of-a-delivery': (row) => {
-    const typeB = deliveryUncertainty(number(row, 'V'), number(row, 'N'), number(row, 'U_V'), 0);
+    const typeB = deliveryUncertainty(
+      number(row, 'V'),
+      number(row, 'N'),
+      number(row, 'U_V'),
+      ASSUMED_STROKES_UNCERTAINTY,
+    );
     const typeA = repeatUncertainty(number(row, 's_p'), number(row, 'm'));
     expectAsWritten(typeB, row, 'U_B');
     expectAsWritten(typeA, row, 'U_A');
@@ -329,7 +335,6 @@ const runs: Readonly<Record<string, (row: Cells) => void>> = {
 
 /** Sections whose figures are asked of a log; their examples are run in tests/questions/method.test.ts. */
 const runOnLogs = ['retention-baseline', 'stack-drift-over-visits', 'rotation-over-visits'];
-const perStrokeText = '1000 V / N';
 
 describe('docs/method.md', () => {
   test.each(Object.entries(runs))('the worked examples under %s come out as written', (anchor, run) => {
@@ -365,7 +370,7 @@ describe('the rules of findings in docs/method.md', () => {
         [...rules].filter(([, rule]) => rule.startsWith(what) && rule.endsWith('outside its window')),
       ).toHaveLength(1);
     }
-    expect(rules.get('delivery misreckoned')).toContain(perStrokeText);
+    expect(rules.get('delivery misreckoned')).toContain('1000 V / N');
     expect(rules.get('first measurement missing')).toContain(`run ${FIRST_RUN}`);
   });
 });
