@@ -21,7 +21,7 @@ const specRanges = {
   plunger_mm: 'above 0',
   helix_deg: 'above 0',
   sleeve_radius_mm: 'above 0',
-  slot_deg: 'above 0',
+  slot_deg: 'from 0',
   fluid_density_15c: 'above 0',
   reference_c: 'any',
   seal_length_mm: 'above 0',
@@ -33,7 +33,7 @@ const specRanges = {
 const pointRanges = {
   speed_rpm: 'above 0',
   speed_tol_rpm: 'from 0',
-  rack_mm: 'from 0',
+  rack_mm: 'any',
   rack_tol_mm: 'from 0',
   low_mm3: 'from 0',
   high_mm3: 'from 0',
@@ -45,7 +45,7 @@ const pointRanges = {
 } as const satisfies Ranges<TestPoint>;
 
 const checkRanges = {
-  speed_rpm: 'above 0',
+  speed_rpm: 'from 0',
   boost_kpa: 'any',
   low: 'any',
   high: 'any',
@@ -56,8 +56,8 @@ const LEAST = 1e-9;
 const GREATEST = 1e9;
 
 function canBe(value: number, range: Range): boolean {
-  if (!(Math.abs(value) <= GREATEST)) return false;
-  return range === 'any' || value >= (range === 'from 0' ? 0 : LEAST);
+  if (value === 0) return range !== 'above 0';
+  return Math.abs(value) >= LEAST && Math.abs(value) <= GREATEST && (range === 'any' || value > 0);
 }
 
 /** The row with NaN for each figure that cannot be. */

@@ -1,7 +1,7 @@
 import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Locator, type Page } from './person';
 import type { DSVRowString } from 'd3-dsv';
-import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
+import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
 
 const RUN = '1';
 const size = (figure: string | undefined): string => Math.abs(Number(figure)).toFixed(2);
@@ -41,6 +41,12 @@ async function openJob(page: Page, job: string): Promise<void> {
   await expect(page.getByRole('heading', { level: 1 })).toContainText(job);
   await expect(page.locator('[aria-busy=true]')).toHaveCount(0);
 }
+
+/** What of the recorded job a trial must leave as it was: the sheet of run 1, and all plans. */
+async function recordedOf(page: Page): Promise<readonly unknown[]> {
+  return [await tableOf(page, SHEET_OF_RUN), await page.locator('.plans').allInnerTexts()];
+}
+const SHEET_OF_RUN = /^Run 1, first measurement: closures, changes needed and changes made/;
 
 test.describe('a job that needed shims', () => {
   const results = headlessResults(DEMO_LOG);
@@ -104,6 +110,89 @@ test.describe('a job that needed shims', () => {
     await page.getByRole('button', { name: 'Stop trying figures' }).click();
     await expect(tried).toHaveCount(0);
     await expect(page.locator('.plans li').first()).toBeVisible();
+  });
+
+  test('shows needed, planned and made change of an element in one row, with the way the hand goes', async ({
+    page,
+  }) => {
+    await openJob(page, job);
+    const rows = await tableOf(page, SHEET_OF_RUN);
+    expect(rows).toHaveLength(elements.length);
+    for (const row of elements) {
+      const cells = rows.find(([element]) => element === row.element) ?? [];
+      const told = (mm: string | undefined, decimals: number): RegExp => {
+        const change = Number(Number(mm).toFixed(decimals));
+        const way = change === 0 ? 'leave' : change > 0 ? 'add' : 'remove';
+        return new RegExp(`${Math.abs(change).toFixed(decimals)}\\s?mm, ${way}$`);
+      };
+      expect(cells.some((cell) => told(row.shim_change_mm, 3).test(cell))).toBe(true);
+      expect(cells.some((cell) => told(row.plan_mm, 2).test(cell))).toBe(true);
+      if (row.made_mm !== '') expect(cells.some((cell) => told(row.made_mm, 2).test(cell))).toBe(true);
+    }
+    expect(elements.some((row) => row.made_mm !== '')).toBe(true);
+  });
+
+  test('draws wheels, barrels and deliveries, each a picture with a name that states what it shows', async ({
+    page,
+  }) => {
+    await openJob(page, job);
+    const closures = results('phasing').filter((row) => row.job_id === job && row.error_deg !== '');
+    const runs = [...new Set(closures.map((row) => Number(row.run)))].toSorted((a, b) => a - b);
+    const wheels = runs.filter((run, place) => run <= 1 || place === runs.length - 1);
+    const wheel = page.getByRole('img', { name: /\d+\sclosures? read, \d+ elements\.$/ });
+    await expect(wheel).toHaveCount(wheels.length);
+    for (const name of ['As received, with the changes needed', 'As left, with the changes made']) {
+      await expect(page.getByRole('img', { name: new RegExp(`^${name}\\. .*\\sknown\\.$`) })).toBeVisible();
+    }
+    const points = new Set(results('points').flatMap((row) => (row.job_id === job ? [row.test_point] : [])));
+    await expect(page.getByRole('img', { name: /draws?, \d+ of them do not count\.$/ })).toHaveCount(points.size);
+  });
+
+  test('tells the mean at the reference temperature beside the mean as read', async ({ page }) => {
+    const told = results('points').filter((row) => row.mean_at_reference_mm3 !== '');
+    const id = told[0]?.job_id ?? '';
+    await openJob(page, id);
+    // Of each test point the last run is told.
+    const last = new Map<string, DSVRowString>();
+    for (const row of results('points').filter((one) => one.job_id === id)) {
+      const point = row.test_point ?? '';
+      if (Number(row.run) >= Number(last.get(point)?.run ?? -1)) last.set(point, row);
+    }
+    const expected = [...last.values()].filter((row) => row.mean_at_reference_mm3 !== '');
+    expect(expected.length).toBeGreaterThan(0);
+    const lines = page.locator('p', { hasText: /^Brought to/ });
+    await expect(lines).toHaveCount(expected.length);
+    const read = await Promise.all((await lines.all()).map(words));
+    for (const row of expected) {
+      const [at, asRead] = [row.mean_at_reference_mm3, row.mean_mm3].map((mm3) => Number(mm3).toFixed(2));
+      expect(read.some((line) => line.includes(`mean ${at ?? ''}`) && line.includes(`as read ${asRead ?? ''}`))).toBe(
+        true,
+      );
+    }
+  });
+
+  test('a lift that is tried out of its band puts timing out, and after stopping all is as recorded', async ({
+    page,
+  }) => {
+    await openJob(page, job);
+    const recorded = await recordedOf(page);
+    await page.getByRole('button', { name: 'Try figures' }).click();
+    const timing = (name: string): Locator =>
+      page.getByRole('region', { name }).locator('dl > div').filter({ hasText: 'Timing, lift' }).locator('dd');
+    await expect(timing('tried, not logged')).not.toContainText('out');
+    const lift = page.getByLabel(/^Lift read, element \d+, millimetres$/);
+    const before = await lift.inputValue();
+    await lift.fill((Number(before) + 1).toFixed(3));
+    await expect(timing('tried, not logged')).toContainText('out');
+    await expect(timing('as logged')).not.toContainText('out');
+    await expect(page.getByRole('status').filter({ hasText: 'Figures changed: 1.' })).toBeVisible();
+
+    await page.getByRole('button', { name: 'Stop trying figures' }).click();
+    await expect(page.getByRole('region', { name: 'tried, not logged' })).toHaveCount(0);
+    expect(await recordedOf(page)).toEqual(recorded);
+    await page.getByRole('button', { name: 'Try figures' }).click();
+    await expect(lift).toHaveValue(before);
+    await expect(page.getByRole('status').filter({ hasText: 'All readings as logged.' })).toBeVisible();
   });
 
   test('a volume left empty counts as not drawn', async ({ page }) => {

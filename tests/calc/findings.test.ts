@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
-import { agrees, findingFacts, type FindingWord } from '../../lib/calc/proof/findings';
+import { agrees, type FindingWord } from '../../lib/calc/proof/findings';
 import { code, codes } from '../../lib/calc/layout';
 import type { Check, Gauge, Spec } from '../../lib/calc/types';
 import {
@@ -15,6 +15,7 @@ import {
   specsOf,
   testPoint,
 } from './build';
+import { examples, oneOf } from './methodDoc';
 
 const even = [60, 60, 60, 60, 60, 60];
 const base = testPoint();
@@ -158,8 +159,10 @@ describe('what does not agree', () => {
     expect(words(right)).toEqual([]);
   });
 
-  test.each(codes.finding)('%s: has the severity told to people, and is counted by it', (word) => {
-    const { severity } = findingFacts[word];
+  const told = examples('findings').map(
+    (row) => [oneOf(codes.finding, row, 'finding'), oneOf(codes.severity, row, 'severity')] as const,
+  );
+  test.each(told)('%s: %s, by the document, and is counted by it', (word, severity) => {
     const { findings, outcomes } = results(cases[word][0]);
     const list = rows(findings).map((row) => codes.severity[row.severity]);
     const place = rows(findings).findIndex((row) => codes.finding[row.finding] === word);

@@ -2,7 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../lib/calc/batch';
 import { codes, layout, resultTables, type ResultColumn, type Results } from '../../lib/calc/layout';
+import { statedOnly } from '../../lib/calc/stated';
 import type { Check, Spec, TestPoint } from '../../lib/calc/types';
+import { checks, specs, testPoints } from '../../lib/log/tables/specs';
 import { closuresWithErrors, drawsOf, type Log, readings, rows, sixElements, specsOf, testPoint } from './build';
 
 /** A sheet that states everything, so that each figure of it bears on some answer. */
@@ -63,12 +65,12 @@ const work = (spec: Spec) => calibrate(specsOf(spec), readings(log));
 /** Figures that are above 0, from 0 on, or may be any number. */
 const above: readonly (keyof Spec)[] = [
   ...(['lift_mm', 'lift_rate_mm_per_deg', 'base_radius_mm', 'roller_radius_mm', 'full_lift_mm', 'ascent_deg'] as const),
-  ...(['shim_step_mm', 'screw_mm_per_turn', 'plunger_mm', 'helix_deg', 'sleeve_radius_mm', 'slot_deg'] as const),
+  ...(['shim_step_mm', 'screw_mm_per_turn', 'plunger_mm', 'helix_deg', 'sleeve_radius_mm'] as const),
   ...(['fluid_density_15c', 'seal_length_mm', 'injection_deg', 'injection_mpa', 'viscosity_mpa_s'] as const),
 ];
-const from: readonly (keyof Spec)[] = ['lift_minus_mm', 'lift_plus_mm', 'phasing_tol_deg'];
+const from: readonly (keyof Spec)[] = ['lift_minus_mm', 'lift_plus_mm', 'phasing_tol_deg', 'slot_deg'];
 const ofPoint: readonly (keyof TestPoint)[] = [
-  ...(['speed_tol_rpm', 'rack_mm', 'rack_tol_mm', 'low_mm3', 'high_mm3', 'spread'] as const),
+  ...(['speed_tol_rpm', 'rack_tol_mm', 'low_mm3', 'high_mm3', 'spread'] as const),
 ];
 
 type Change = (value: number) => Spec;
@@ -85,15 +87,15 @@ const inCheck =
   (name: keyof Check): Change =>
   (value) => ({ ...whole, checks: whole.checks.map((one) => ({ ...one, [name]: value })) });
 
-const aboveZero: Change[] = [
-  ...above.map(inSpec),
-  inPoint(0, 'speed_rpm'),
-  inPoint(2, 'speed_rpm'),
+const aboveZero: Change[] = [...above.map(inSpec), inPoint(0, 'speed_rpm'), inPoint(2, 'speed_rpm')];
+const fromZero: Change[] = [
+  ...from.map(inSpec),
+  ...[0, 1, 2].flatMap((k) => ofPoint.map((name) => inPoint(k, name))),
   inCheck('speed_rpm'),
 ];
-const fromZero: Change[] = [...from.map(inSpec), ...[0, 1, 2].flatMap((k) => ofPoint.map((name) => inPoint(k, name)))];
 const anyNumber: Change[] = [
   inSpec('reference_c'),
+  ...[0, 1, 2].map((place) => inPoint(place, 'rack_mm')),
   inPoint(0, 'fluid_low_c'),
   inPoint(0, 'fluid_high_c'),
   inPoint(0, 'feed_low_kpa'),
@@ -180,6 +182,26 @@ describe('a figure of the sheet that cannot be', () => {
     const droop = rows(work(inCheck('speed_rpm')(value)).governor_checks)[0];
     expect(word('governor_basis', droop?.basis)).toBe('not measured');
     expect(word('verdict', droop?.verdict)).toBe('not measured');
+  });
+
+  test('but what a sheet may state is kept: every limit of its columns, a rack below its zero and a check at standstill', () => {
+    // The border between files and engine must not let through what the engine then passes over, but for lifts that are none.
+    const none = ['lift_mm', 'full_lift_mm'];
+    const ends = (columns: typeof specs.columns, row: object, name: (key: string, value: number) => Spec) =>
+      columns.flatMap(({ name: key, min, max }) =>
+        [min, max].flatMap((end) =>
+          key in row && typeof end === 'number' && !none.includes(key) && Math.abs(end) < Infinity
+            ? [[key, end, statedOnly(name(key, end)), name(key, end)] as const]
+            : [],
+        ),
+      );
+    const all = [
+      ...ends(specs.columns, whole, (key, value) => ({ ...whole, [key]: value })),
+      ...ends(testPoints.columns, base, (key, value) => ({ ...whole, test_points: [{ ...base, [key]: value }] })),
+      ...ends(checks.columns, check, (key, value) => ({ ...whole, checks: [{ ...check, [key]: value }] })),
+    ];
+    expect(all.length).toBeGreaterThan(40);
+    for (const [key, end, kept, given] of all) expect([key, end, kept]).toEqual([key, end, given]);
   });
 
   test('a tolerance below 0 is none, so that 0.5 degrees is assumed and said to be', () => {

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { BalancePlanner, runsPastSlot, slotLeft } from '../../lib/calc/delivery/balance';
 import { liftRate } from '../../lib/calc/timing/cam';
@@ -8,7 +7,7 @@ import { formulas, type Formula } from '../../lib/calc/formulas/formulas';
 import { chooseGains } from '../../lib/calc/delivery/gain';
 import { GaugeBook } from '../../lib/calc/proof/gauges';
 import { CheckReadings } from '../../lib/calc/governor/governor';
-import { codes, layout, type ResultColumn, resultTables } from '../../lib/calc/layout';
+import { code, codes, layout, type ResultColumn, resultTables } from '../../lib/calc/layout';
 import {
   coefficientOfVariation,
   emptyLeakFit,
@@ -19,6 +18,7 @@ import {
 } from '../../lib/calc/wear/leakage';
 import { volumeAtReference, volumeCorrection } from '../../lib/calc/delivery/petroleum';
 import {
+  ALLOWED_PAIR_DIFFERENCE_MM,
   ASSUMED_TOLERANCE_DEG,
   changeForPhase,
   nearestChange,
@@ -32,6 +32,7 @@ import { camRateAtLift, tangentCam } from '../../lib/calc/timing/tangentcam';
 import { changeForLift, highestLift, liftError, lowestLift, referenceLift } from '../../lib/calc/timing/timing';
 import type { Adjuster, CheckKind, CheckUnit, SpreadBasis } from '../../lib/calc/types';
 import {
+  ASSUMED_STROKES_UNCERTAINTY,
   changeUncertainty,
   combined,
   conformanceProbability,
@@ -42,61 +43,25 @@ import {
   repeatUncertainty,
   spreadUncertainty,
 } from '../../lib/calc/proof/uncertainty';
-import { judge } from '../../lib/calc/proof/verdict';
+import { FIRST_RUN, stageFirstPass, StageTally } from '../../lib/calc/proof/firstpass';
+import { combine, judge } from '../../lib/calc/proof/verdict';
+import { slopeWithin } from '../../lib/stats/slope';
 import { wilson } from '../../lib/stats/wilson';
+import { spareBarrels } from '../../lib/store/questions/reworkCost';
 import { sixElements, testPoint } from './build';
-
-const document = readFileSync(new URL('../../docs/method.md', import.meta.url), 'utf8');
-const sections = new Map(
-  document
-    .split('\n## ')
-    .slice(1)
-    .map((section) => {
-      const [heading = '', ...body] = section.split('\n');
-      return [heading.toLowerCase().replaceAll(' ', '-'), body.join('\n')];
-    }),
-);
-
-type Cells = ReadonlyMap<string, string>;
-
-/** The worked examples of one section: the rows of its table, by the headings of their columns. */
-function examples(anchor: string): Cells[] {
-  const cells = (line: string) =>
-    line
-      .split('|')
-      .slice(1, -1)
-      .map((cell) => cell.trim());
-  const lines = (sections.get(anchor) ?? '').split('\n').filter((line) => line.startsWith('|'));
-  const [header = '', , ...body] = lines;
-  return body.map((line) => new Map(cells(header).map((name, k) => [name, cells(line)[k] ?? ''])));
-}
-
-const text = (row: Cells, name: string): string => {
-  const cell = row.get(name);
-  if (cell === undefined) throw new Error(`The worked example has no column ${name}`);
-  return cell;
-};
-const number = (row: Cells, name: string): number => (text(row, name) === '' ? NaN : Number(text(row, name)));
-const list = (row: Cells, name: string): number[] => text(row, name).split(' ').map(Number);
-
-/** The figure equals the one written, to the decimals written; an empty cell means that none is told. */
-function expectAsWritten(figure: number, row: Cells, name: string): void {
-  const written = text(row, name);
-  if (written === '') expect(figure).toBeNaN();
-  else expect(figure).toBeCloseTo(Number(written), written.split('.')[1]?.length ?? 0);
-}
-
-/** The same, figure by figure. */
-function expectListAsWritten(figures: Float64Array, row: Cells, name: string): void {
-  const written = text(row, name).split(' ');
-  expect(figures.length).toBe(written.length);
-  written.forEach((figure, k) => {
-    expectAsWritten(figures[k] ?? NaN, new Map([[name, figure]]), name);
-  });
-}
-
-const reals = (row: Cells, name: string): Float64Array => Float64Array.from(list(row, name));
-const dayOf = (row: Cells, name: string): number => Date.parse(text(row, name)) / 86_400_000;
+import {
+  type Cells,
+  dayOf,
+  examples,
+  expectAsWritten,
+  expectListAsWritten,
+  list,
+  number,
+  oneOf,
+  reals,
+  sections,
+  text,
+} from './methodDoc';
 
 const checkUnits: Partial<Record<CheckKind, CheckUnit>> = {
   rack_at_speed: 'mm',
@@ -107,14 +72,8 @@ const checkUnits: Partial<Record<CheckKind, CheckUnit>> = {
 const checkKinds: readonly CheckKind[] = ['rack_at_speed', 'breakaway', 'cut_off', 'droop'];
 const adjusters: readonly Adjuster[] = ['barrel_shim', 'tappet_shim', 'tappet_screw'];
 const bases: readonly SpreadBasis[] = ['range_mm3', 'range_percent', 'deviation_mm3', 'deviation_percent'];
-function oneOf<T extends string>(words: readonly T[], row: Cells, name: string): T {
-  const word = words.find((candidate) => candidate === text(row, name));
-  if (word === undefined) throw new Error(`Not a known word: ${text(row, name)}`);
-  return word;
-}
-
 /** What each section's table is worked out with. */
-const runs: Record<string, (row: Cells) => void> = {
+const runs: Readonly<Record<string, (row: Cells) => void>> = {
   'lift-to-port-closure': (row) => {
     const lift_mm = number(row, 'L');
     const spec = sixElements({ lift_mm, lift_minus_mm: number(row, 'a'), lift_plus_mm: number(row, 'b') });
@@ -284,7 +243,12 @@ const runs: Record<string, (row: Cells) => void> = {
     expectAsWritten(changeUncertainty(ofError, number(row, 'v')), row, 'U_Δs');
   },
   'uncertainty-of-a-delivery': (row) => {
-    const typeB = deliveryUncertainty(number(row, 'V'), number(row, 'N'), number(row, 'U_V'), 0);
+    const typeB = deliveryUncertainty(
+      number(row, 'V'),
+      number(row, 'N'),
+      number(row, 'U_V'),
+      ASSUMED_STROKES_UNCERTAINTY,
+    );
     const typeA = repeatUncertainty(number(row, 's_p'), number(row, 'm'));
     expectAsWritten(typeB, row, 'U_B');
     expectAsWritten(typeA, row, 'U_A');
@@ -318,7 +282,49 @@ const runs: Record<string, (row: Cells) => void> = {
   },
   findings: (row) => {
     expect(findingFacts[oneOf(codes.finding, row, 'finding')].severity).toBe(text(row, 'severity'));
-    expect(text(row, 'rule')).not.toBe('');
+  },
+  verdicts: (row) => {
+    const told = judge(number(row, 'value'), number(row, 'low'), number(row, 'high'));
+    expect(codes.verdict[told]).toBe(text(row, 'verdict'));
+    const both = combine(told, code('verdict', oneOf(codes.verdict, row, 'another')));
+    expect(codes.verdict[both]).toBe(text(row, 'both'));
+  },
+  'first-pass': (row) => {
+    const tally = new StageTally(1);
+    tally.reset();
+    const verdicts = text(row, 'verdict of runs 0, 1, …').split(', ');
+    verdicts.forEach((word, run) => {
+      if (word !== '–') tally.addRun(0, run, code('verdict', oneOf(codes.verdict, new Map([['', word]]), '')));
+    });
+    list(row, 'changed after runs').forEach((run) => {
+      const word = verdicts[run] ?? '';
+      tally.addChange(0, run, code('verdict', oneOf(codes.verdict, new Map([['', word]]), '')));
+    });
+    expect(codes.answer[stageFirstPass(tally.firstVerdict[0] ?? NaN)]).toBe(text(row, 'first pass'));
+    expect(codes.verdict[tally.leftVerdict(0)]).toBe(text(row, 'as left'));
+    expect([tally.changes[0], tally.needless[0]]).toEqual([number(row, 'changes'), number(row, 'not needed')]);
+  },
+  'needless-hours': (row) => {
+    const [n, groups] = [number(row, 'n'), number(row, 'groups')];
+    const [sxx, sxy, syy] = [number(row, 'Sxx'), number(row, 'Sxy'), number(row, 'Syy')];
+    const hours = slopeWithin({ n, groups, sxx, sxy, syy });
+    expectAsWritten(hours?.slope ?? NaN, row, 'hours a change');
+    expectAsWritten(hours?.low ?? NaN, row, 'from');
+    expectAsWritten(hours?.high ?? NaN, row, 'to');
+    const model = {
+      pump_model: '',
+      adjuster: null,
+      jobs: n,
+      reworked: n,
+      done: 0,
+      enough: 0,
+      done_mm: 0,
+      enough_mm: 0,
+    };
+    const [spare_low, spare_high] = [number(row, 'least'), number(row, 'most')];
+    const { hours: inAll } = spareBarrels([{ ...model, spare_low, spare_high }], { n, hours });
+    expectAsWritten(inAll?.low ?? NaN, row, 'least hours');
+    expectAsWritten(inAll?.high ?? NaN, row, 'most hours');
   },
   'rates-and-their-interval': (row) => {
     const { low, high } = wilson(number(row, 'k'), number(row, 'n'));
@@ -326,6 +332,9 @@ const runs: Record<string, (row: Cells) => void> = {
     expectAsWritten(high, row, 'high');
   },
 };
+
+/** Sections whose figures are asked of a log; their examples are run in tests/questions/method.test.ts. */
+const runOnLogs = ['retention-baseline', 'stack-drift-over-visits', 'rotation-over-visits'];
 
 describe('docs/method.md', () => {
   test.each(Object.entries(runs))('the worked examples under %s come out as written', (anchor, run) => {
@@ -342,8 +351,37 @@ describe('docs/method.md', () => {
   );
 });
 
-test('docs/method.md has a rule for every finding, each once and in the order of its numbers', () => {
-  expect(examples('findings').map((row) => text(row, 'finding'))).toEqual(codes.finding);
+describe('the rules of findings in docs/method.md', () => {
+  const rules = new Map(examples('findings').map((row) => [text(row, 'finding'), text(row, 'rule')]));
+
+  test('are there for every finding, in the order of its numbers, no two alike', () => {
+    expect(examples('findings').map((row) => text(row, 'finding'))).toEqual(codes.finding);
+    expect(new Set(rules.values()).size).toBe(codes.finding.length);
+    for (const rule of rules.values()) expect(rule.length).toBeGreaterThan(20);
+  });
+
+  test('name the limits that the engine goes by, and the windows that exclude a draw', () => {
+    for (const word of ['split pair found uneven', 'split pair differs']) {
+      expect(rules.get(word)).toContain(`${ALLOWED_PAIR_DIFFERENCE_MM} mm`);
+    }
+    for (const reason of codes.exclusion) {
+      const [what = ''] = reason.split(' ');
+      expect(
+        [...rules].filter(([, rule]) => rule.startsWith(what) && rule.endsWith('outside its window')),
+      ).toHaveLength(1);
+    }
+    expect(rules.get('delivery misreckoned')).toContain('1000 V / N');
+    expect(rules.get('first measurement missing')).toContain(`run ${FIRST_RUN}`);
+  });
+});
+
+test('every section has a worked example that is run, and says where its formula comes from', () => {
+  const others = ['symbols', 'the-search-for-recurring-faults'];
+  const asked = [...sections].filter(([anchor]) => !others.includes(anchor));
+  expect(asked.filter(([anchor]) => runs[anchor] === undefined && !runOnLogs.includes(anchor))).toEqual([]);
+  expect(asked.filter(([anchor]) => examples(anchor).length === 0)).toEqual([]);
+  const says = /\bSources?\b|[Cc]ommon practice, no source|E\. B\. Wilson|are ours/;
+  expect(asked.filter(([, body]) => !says.test(body)).map(([anchor]) => anchor)).toEqual([]);
 });
 
 describe('formulas', () => {

@@ -3,7 +3,6 @@ import { calibrate } from '../../lib/calc/batch';
 import { ASSUMED_LIFT_RATE } from '../../lib/calc/timing/cam';
 import { code } from '../../lib/calc/layout';
 import {
-  ASSUMED_TOLERANCE_DEG,
   changeForPhase,
   errorsAfterShims,
   nearestSize,
@@ -17,13 +16,15 @@ import { dataRows } from './csv';
 
 // Engine workshop manual for the 12H-T, p. FU-70 (read): six elements close 59 deg 30 min to 60 deg 30 min, 239 deg 30 min to 240 deg 30 min and 299 deg 30 min to 300 deg 30 min from the first.
 describe('closure intervals of a six-element pump', () => {
-  const spec = sixElements();
-  const verdictAt = (element: number, closure: number) => {
-    const closures = closuresWithErrors(spec, []).map((row) =>
+  const spec = sixElements({ phasing_tol_deg: 30 / 60 });
+  const workedOut = (element: number, closure: number, sheet = spec) => {
+    const closures = closuresWithErrors(sheet, []).map((row) =>
       row.element === element ? { ...row, deg: closure } : row,
     );
-    return rows(calibrate(specsOf(spec), readings({ closures })).phasing)[element - 1]?.verdict;
+    return calibrate(specsOf(sheet), readings({ closures }));
   };
+  const verdictAt = (element: number, closure: number) =>
+    rows(workedOut(element, closure).phasing)[element - 1]?.verdict;
   const minutes = (deg: number, min: number) => deg + min / 60;
 
   test.each([
@@ -39,7 +40,15 @@ describe('closure intervals of a six-element pump', () => {
   });
 
   test('half a degree is what is assumed where a specification gives no tolerance (common practice, no source)', () => {
-    expect(ASSUMED_TOLERANCE_DEG).toBe(0.5);
+    const silent = sixElements();
+    const at = (closure: number) => {
+      const { phasing, timing } = workedOut(5, closure, silent);
+      return [rows(phasing)[4]?.verdict, rows(timing)[0]?.phasing_verdict, rows(timing)[0]?.tolerance_assumed];
+    };
+    const [inside, outside] = [code('verdict', 'in'), code('verdict', 'out')];
+    const assumed = code('yes_no', 'yes');
+    for (const closure of [minutes(59, 30), minutes(60, 30)]) expect(at(closure)).toEqual([inside, inside, assumed]);
+    for (const closure of [minutes(59, 29), minutes(60, 31)]) expect(at(closure)).toEqual([outside, outside, assumed]);
   });
 });
 

@@ -12,7 +12,7 @@ import { volumeAtReference } from './petroleum';
 import type { PreparedPoint, PreparedSpec } from '../prepare';
 import { RunDeliveries } from './runDeliveries';
 import type { DrawRows, Readings } from '../types';
-import { decide, deliveryUncertainty } from '../proof/uncertainty';
+import { ASSUMED_STROKES_UNCERTAINTY, decide, deliveryUncertainty } from '../proof/uncertainty';
 import { combine, judge, judgeWhole, NOT_MEASURED, OUT } from '../proof/verdict';
 
 const NO = code('yes_no', 'no');
@@ -34,8 +34,6 @@ const findingOf: readonly number[] = [
   code('finding', 'fluid outside its window'),
   code('finding', 'feed outside its window'),
 ];
-/** A counter of strokes counts them one by one. */
-const STROKES_UNCERTAINTY = 0;
 const MINUTES_A_DAY = 24 * 60;
 
 /** Verdict on a spread. A range in mm3 only grows with further elements, so too wide a one settles an incomplete set as well. */
@@ -231,7 +229,7 @@ export class DrawStage {
     const day = this.dayOf(reading(rows.taken_min, row));
     const ofVolume = gauge < 0 ? NaN : this.gauges.uncertainty(gauge, day, 'cm3');
     const volume = reading(rows.volume_cm3, row);
-    const gaugeU = deliveryUncertainty(volume, reading(rows.strokes, row), ofVolume, STROKES_UNCERTAINTY);
+    const gaugeU = deliveryUncertainty(volume, reading(rows.strokes, row), ofVolume, ASSUMED_STROKES_UNCERTAINTY);
     this.tally.add(k, q, corrected, gaugeU);
     this.tally.addRack(reading(rows.rack_mm, row));
   }

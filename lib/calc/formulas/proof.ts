@@ -33,8 +33,9 @@ export const proofFormulas = {
     symbol: 'U_q',
     text: 'U_q = √(U_B² + U_A²), U_B = 1000 U_V / N averaged over the draws, U_A = 2 s_p / √m',
     unit: 'mm3_per_stroke',
-    meaning: 'Expanded uncertainty of one delivery, from the graduate (B) and the scatter of repeats (A).',
-    source: 'JCGM 100:2008, 4.2.3, 4.2.4 and 5.1',
+    meaning:
+      'Expanded uncertainty of one delivery, from the graduate (B) and the scatter of repeats (A); the count of strokes is assumed to be exact.',
+    source: `JCGM 100:2008, 4.2.3, 4.2.4 and 5.1; the exact count is ${COMMON_PRACTICE}`,
     anchor: 'uncertainty-of-a-delivery',
     columns: ['deliveries.uncertainty_mm3'],
   },

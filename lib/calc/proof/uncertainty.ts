@@ -42,6 +42,12 @@ export function changeUncertainty(phase: number, v: number): number {
 }
 
 /**
+ * Expanded uncertainty of the count of strokes [strokes]. Counters count them one by one; that none is lost is assumed, as a log has no
+ * place for it: a draw names one gauge, its graduate. Common practice, no source.
+ */
+export const ASSUMED_STROKES_UNCERTAINTY = 0;
+
+/**
  * Uncertainty of a delivery q = 1000 V / N [mm3/stroke] from its gauges (type B): square root of
  * (1000 U_V / N)^2 + (1000 V U_N / N^2)^2. Repeats into one graduate do not lessen it.
  * @param volume V [cm3], from 0
