@@ -116,6 +116,14 @@ describe('how far models lie apart', () => {
     expect(modelSpread([kin], kin)?.models).toBeCloseTo(1.041, 3);
   });
 
+  test('gives the published prediction interval for one more of a normal sample', () => {
+    // G. J. Hahn and W. Q. Meeker, Statistical Intervals (1991), from memory: five readings of mean 50.10 and deviation 1.31; 95 %: 46.1 to 54.1.
+    const point = { low: 50.1, high: 50.1, middle: 50.1 };
+    const { low, high } = widened(point, 0, 0.95, { variance: 1.31 ** 2, freedom: 4, models: 5 });
+    expect(low).toBeCloseTo(46.1, 1);
+    expect(high).toBeCloseTo(54.1, 1);
+  });
+
   // Unless models hardly differ: then the chance in three own jobs weighs more than what the group leaves open.
   test('only ever widens, and less the more own jobs there are', () => {
     const share = fc.double({ min: 0.01, max: 2, noNaN: true });
