@@ -322,7 +322,7 @@ describe('always', () => {
         // A miss counts as a factor of two at most in what features do, and the middle half gives way by a place: a few per cent, whatever was written.
         expect(Math.abs(Math.log(moved ?? NaN) - plain)).toBeLessThan((4 * Math.LN2) / own);
       }),
-      { numRuns: 40 },
+      { numRuns: 20 },
     );
   });
 });
