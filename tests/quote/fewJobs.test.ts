@@ -47,7 +47,8 @@ const medianWidth = (told: ReturnType<typeof rangesWith>): number => {
 describe('on simulated shops', () => {
   const told = new Map([0, 1, 3, 10].map((count) => [count, rangesWith(count)]));
 
-  test.each([...told])('with %i own jobs the 80 %% range holds at least 8 of 10 next jobs', (count, ranges) => {
+  test.each([0, 1, 3, 10])('with %i own jobs the next lies in the range of 8 of 10 as often as that', (count) => {
+    const ranges = told.get(count) ?? [];
     const held = ranges.filter(({ range, next }) => range.low <= next && next <= range.high).length;
     // Of so many shops a range that holds 80 % holds fewer once in a hundred times.
     expect(held, `${count}`).toBeGreaterThanOrEqual(binomialQuantile(0.01, SHOPS, 0.8));
