@@ -26,6 +26,7 @@ import {
   rangeOf,
   targetWords,
   whyNot,
+  widthWords,
 } from '../../lib/words/quote';
 import { Frame } from '../_shell/Frame';
 import { Keys } from '../_shell/Keys';
@@ -65,7 +66,11 @@ function Figures({ estimate }: { estimate: Estimate }): ReactElement {
     { label: quoteTerms.nearlyAll, cell: (row) => rangeCell(row, 0.95, currency), number: true },
     { label: terms.n, cell: ({ set }) => count(set.n), number: true },
     { label: quoteTerms.counting, cell: ({ set }) => amounts.number(set.effectiveN, 0), number: true },
-    { label: quoteTerms.restsOn, cell: ({ set }) => basisWords(set), prose: true },
+    {
+      label: quoteTerms.restsOn,
+      cell: ({ set }) => [basisWords(set), widthWords(set)].filter((words) => words !== null).join('; '),
+      prose: true,
+    },
   ];
   return (
     <Sheet

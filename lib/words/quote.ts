@@ -126,6 +126,13 @@ export function basisWords(set: RangeSet): string {
   return `Borrowed from ${told}, since ${few}`;
 }
 
+/** Whose misses set the width of the range that is spoken of, where they are not those of the group that sets the middle; else null. */
+export function widthWords(set: RangeSet): string | null {
+  const range = rangeAt(set, SPOKEN);
+  if (range === null || !range.borrowed || range.notEnough !== null) return null;
+  return `the width of 8 of 10 is borrowed from ${counted(range.n, 'job')}: ${groupWords(range.group)}`;
+}
+
 /** `8 of 10 such jobs took 11.0 to 19.0 h`, or that it can't be told. */
 function strayWords(target: Target, set: RangeSet, currency: string | null, write: AmountWriter): string {
   const range = rangeAt(set, SPOKEN);

@@ -133,7 +133,18 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   await expect(kept).toContainText('Quotes are kept with the log in this browser');
   await page.reload();
   await expect(kept.getByRole('row').nth(1)).toContainText(serial, SLOW);
-  await expect(kept).toContainText(/Of 1\skept quote whose job is finished, [01] ended within/, SLOW);
+  // What the job took stands in its row; whether that lies in the range that was said is reckoned here.
+  const [, took, where] =
+    /([\d.]+) h, (within|above|below)/.exec(plain(await kept.getByRole('row').nth(1).innerText())) ?? [];
+  const said = quote.told.hours?.ranges.find(({ coverage }) => coverage === 0.8);
+  const [low, high] = [said?.low ?? NaN, said?.high ?? Infinity];
+  const place = Number(took) > high ? 'above' : Number(took) < low ? 'below' : 'within';
+  expect(where).toBe(place);
+  await expect(kept).toContainText(
+    new RegExp(
+      `Of 1\\skept quote whose job is finished, ${place === 'within' ? 1 : 0} ended within the range by labour`,
+    ),
+  );
   await page.goto('/quote/');
   await kept.getByRole('button', { name: /^Open quote/ }).click(SLOW);
   await expect(page).toHaveURL(/pump=Heron/);
@@ -141,6 +152,97 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   await kept.getByRole('button', { name: /^Remove quote/ }).click();
   await expect(kept.getByRole('row')).toHaveCount(0);
   expect(tried).toEqual([]);
+});
+
+test('lines, rate, margin and tax are edited, and sums and sheet follow', async ({ page }) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Heron&job=rebuild');
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+  await page.getByLabel('Hours, line 1').fill('10');
+  await page.getByLabel('Pieces, line 2').fill('2');
+  await page.getByLabel('Each, line 2').fill('100');
+  await page.getByRole('button', { name: 'Add an allowance' }).click();
+  await page.getByLabel('Each, line 3').fill('25');
+  await page.getByLabel('Margin on top').fill('20');
+  await page.getByLabel('Tax, %').fill('10');
+  const sheet = page.getByRole('article', { name: 'The sheet' });
+  const sums = async (): Promise<number[]> =>
+    Promise.all(
+      ['Cost to the shop', 'Price before tax', 'Price with tax'].map(
+        async (name) => numbersIn(await sum(page, name).innerText())[0] ?? NaN,
+      ),
+    );
+  // 600 + 200 + 25; a fifth more; a tenth of it as tax.
+  await expect.poll(sums).toEqual([825, 990, 1089]);
+  await expect(sheet.getByRole('row', { name: /^Price with tax/ })).toContainText('1,089.00');
+  await page.getByLabel('Hours, line 1').fill('12.5');
+  await expect.poll(sums).toEqual([975, 1170, 1287]);
+  await page.getByLabel('An hour costs the shop').fill('80');
+  await expect.poll(sums).toEqual([1225, 1470, 1617]);
+  await page.getByRole('button', { name: 'Remove Fluid and small parts' }).click();
+  await expect.poll(sums).toEqual([1200, 1440, 1584]);
+  await page.getByLabel('Margin on top').fill('0');
+  await page.getByLabel('Tax, %').fill('19');
+  await expect.poll(sums).toEqual([1200, 1200, 1428]);
+  await expect(sheet.getByRole('row', { name: /^Price with tax/ })).toContainText('1,428.00');
+  await page.getByRole('button', { name: /^back to the estimate/ }).click();
+  await expect(page.getByLabel('Hours, line 1')).not.toHaveValue('12.5');
+});
+
+test('from the counter to the printed sheet takes few steps', async ({ page }) => {
+  // By steps and not by the clock, as in the keystroke-level model of S. K. Card, T. P. Moran and A. Newell, Comm. ACM 23 (1980) 396-410
+  // (from memory): a step of thinking, pointing and typing a short figure is taken as five seconds, which is ours.
+  const [SECONDS_A_STEP, BUDGET_SECONDS] = [5, 120];
+  let steps = 0;
+  const step = async (act: Promise<unknown>): Promise<void> => {
+    steps += 1;
+    await act;
+  };
+  await page.addInitScript(() => {
+    window.print = () => {
+      document.documentElement.dataset['printed'] = 'yes';
+    };
+  });
+  await openDemo(page);
+  const serial = await serialFrom(page);
+  await step(openQuote(page));
+  await step(counter(page).getByLabel('Serial number').fill(serial));
+  await step(page.keyboard.press('Enter'));
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
+  await step(counter(page).getByLabel('Work').selectOption('rebuild'));
+  await step(counter(page).getByLabel('Engine hours').fill('8200'));
+  await step(page.getByLabel('An hour costs the shop').fill('60', SLOW));
+  await step(page.getByLabel('Margin on top').fill('25'));
+  await step(page.getByLabel('Tax, %').fill('19'));
+  await step(page.getByLabel('Number of the quote').fill('Q-7'));
+  await step(page.getByLabel('For (the customer)').fill('A customer'));
+  const sheet = page.getByRole('article', { name: 'The sheet' });
+  for (const words of [serial, 'Quote Q-7', 'A customer', 'rebuild']) await expect(sheet).toContainText(words, SLOW);
+  await expect(sheet.getByRole('row', { name: /^Price with tax/ })).toContainText(/[1-9]/);
+  await step(page.getByRole('button', { name: 'Print', exact: true }).click());
+  await expect(page.locator('html')).toHaveAttribute('data-printed', 'yes');
+  expect(steps * SECONDS_A_STEP).toBeLessThan(BUDGET_SECONDS);
+});
+
+test('the answer says what moved it, and whether the shop drifts', async ({ page }) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Heron&job=rebuild&hours=6000&phase=0.9&branch=nowhere');
+  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
+  const rows = await tableOf(page, 'What moved the figure');
+  expect(rows.map(([what]) => what)).toEqual(
+    expect.arrayContaining(['jobs of the model', 'phase error', 'engine hours', 'branch']),
+  );
+  const [model, branch] = ['jobs of the model', 'branch'].map((name) => rows.find(([what]) => what === name) ?? []);
+  expect(plain(model?.[1] ?? '')).toMatch(/^about [\d.]+ h, counts \d+ %$/);
+  expect(Number(model?.[2]?.replace(/\D/g, ''))).toBeGreaterThan(0);
+  // No job of that branch: it can move nothing.
+  expect(branch?.slice(1, 3)).toEqual(['moves nothing', '0']);
+  await page.getByLabel('Figure taken apart').selectOption('days');
+  await expect(page.getByText('What was asked moves no days.')).toBeVisible();
+  for (const figure of ['Labour', 'Parts', 'Days in the shop'])
+    await expect(
+      page.getByText(new RegExp(`^${figure}: (no drift seen, n = |not enough data to see a drift, n = |the \\d+)`)),
+    ).toHaveCount(1);
 });
 
 test('a link quotes the same job again, and a range says its chance', async ({ page }) => {

@@ -14,6 +14,7 @@ import {
   rangeOf,
   leadWords,
   verdictWords,
+  widthWords,
 } from '../../lib/words/quote';
 import { movedRows } from '../../lib/words/quoteMoved';
 
@@ -70,6 +71,15 @@ describe('a quote in words', () => {
       'Not enough data: the log has no such jobs',
     );
     expect(groupWords({ ...group, level: 'all' })).toBe('all jobs of the log');
+  });
+
+  it('says whose jobs a borrowed width is of', () => {
+    const borrowed = { ...range(0.8, 11, 19), borrowed: true, group: kin, n: 400 };
+    expect(plain(widthWords(set({ ranges: [borrowed] })) ?? '')).toBe(
+      'the width of 8 of 10 is borrowed from 400 jobs: all six-element pumps, rebuild',
+    );
+    expect(widthWords(set())).toBeNull();
+    expect(widthWords(set({ ranges: [{ ...borrowed, notEnough: 'too few models' }] }))).toBeNull();
   });
 
   it('writes ranges in their unit, open ones as such', () => {

@@ -10,6 +10,7 @@ import {
   type QuoteHistory,
   type RangeSet,
   type Target,
+  type TargetTest,
 } from '../../lib/quote/types';
 import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job, rowsOf } from './shop';
 
@@ -40,6 +41,21 @@ function quotedAlone(history: QuoteHistory, row: number): Record<Target, RangeSe
     elements: read(history.elements[row]),
     engineHours: read(history.engineHours[row]),
     phasingDeg: read(history.phasingDeg[row]),
+  });
+}
+
+/** One part of the summary, counted anew. */
+function expectPart(
+  { n, medianError, coverages }: TargetTest['byModel'][number] | TargetTest['byYear'][number],
+  own: readonly Tried[],
+) {
+  const errors = own.map((one) => Math.abs(one.told - one.came)).sort((a, b) => a - b);
+  expect(n).toBe(own.length);
+  expect(medianError).toBeCloseTo(((errors[(n - 1) >> 1] ?? NaN) + (errors[n >> 1] ?? NaN)) / 2, 12);
+  coverages.forEach(({ k, share, n: bounded }, at) => {
+    const held = own.filter(({ low, high, came }) => (low[at] ?? NaN) <= came && came <= (high[at] ?? NaN));
+    expect(k).toBe(held.filter(({ high }) => high[at] !== Infinity).length);
+    if (bounded > 0) expect(share).toBeCloseTo(k / bounded, 12);
   });
 }
 
@@ -83,7 +99,20 @@ describe('against a slow and plain re-computation', () => {
           ended.filter(({ low, high, came }) => (low[at] ?? NaN) <= came && came <= (high[at] ?? NaN)).length,
         );
       });
-      for (const parts of [byModel, byYear]) expect(parts.reduce((sum, part) => sum + part.n, 0)).toBe(n);
+      const modelOf = ({ row }: Tried) => history.names.model[history.model[row] ?? -1] ?? '';
+      const yearOf = ({ row }: Tried) => Number(dayText(history.received[row] ?? NaN).slice(0, 4));
+      expect(byModel.map(({ model }) => model)).toEqual([...new Set(own.map(modelOf))].sort());
+      expect(byYear.map(({ year }) => year)).toEqual([...new Set(own.map(yearOf))].sort());
+      for (const part of byModel)
+        expectPart(
+          part,
+          own.filter((one) => modelOf(one) === part.model),
+        );
+      for (const part of byYear)
+        expectPart(
+          part,
+          own.filter((one) => yearOf(one) === part.year),
+        );
       for (const { n: pairs } of against) expect(pairs).toBeLessThanOrEqual(n);
     }
     expect(told.open).toBe(Array.from(history.finished).filter(Number.isNaN).length);

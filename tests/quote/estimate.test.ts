@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { estimate } from '../../lib/quote/estimate';
 import { prepareQuotes } from '../../lib/quote/prepare';
 import type { Asked, Choices, Estimate } from '../../lib/quote/types';
+import { seededChance } from '../../lib/stats/shuffle';
 import { after, CHOICES, historyOfJobs, shopOf, weekly, type Job, rowsOf } from './shop';
 
 const HERON: Asked = { model: 'Heron', work: 'recalibrate' };
@@ -60,11 +61,17 @@ describe('with few jobs the answer widens and says what it rests on', () => {
     expect(hours.ranges.every(({ borrowed, group }) => borrowed && group.level === 'kin')).toBe(true);
   });
 
-  test('ten like jobs and nothing else: 50 % and 80 % can be bounded some day, 95 % not', () => {
+  test('ten like jobs and nothing else: three of them were quoted, which bounds 50 % and no more', () => {
     const { hours } = quote(weekly([6, 7, 8, 6, 7, 8, 6, 7, 8, 7]), HERON, ALIKE);
     expect(hours.median).toBeCloseTo(7, 1);
-    const [, , wide] = hours.ranges;
-    expect(wide).toMatchObject({ low: 0, high: Infinity, notEnough: 'too few past jobs' });
+    const [half, ...wide] = hours.ranges;
+    // In December seven were known: 6 6 6 7 7 8 8, of which the middle half is 1.25 of 6, 2 of 7 and 0.25 of 8. What came was 7, 8 and 7.
+    const then = (1.25 * Math.log(6) + 2 * Math.log(7) + 0.25 * Math.log(8)) / 3.5;
+    expect(half).toMatchObject({ n: 3, notEnough: null });
+    expect((half?.high ?? NaN) / (hours.median ?? NaN)).toBeCloseTo(8 / Math.exp(then), 9);
+    // All three took longer than they were told: the middle itself is the lower end.
+    expect(half?.low).toBeCloseTo(hours.median ?? NaN, 12);
+    for (const range of wide) expect(range).toMatchObject({ low: 0, high: Infinity, notEnough: 'too few past jobs' });
   });
 
   test('ranges widen from many like jobs to few to none', () => {
@@ -135,11 +142,46 @@ describe('what counts', () => {
   });
 
   test('open jobs stretch the days', () => {
-    const done = weekly(Array.from({ length: 12 }, () => 5));
-    const open: Job[] = Array.from({ length: 8 }, () => ({ model: 'Heron', received: '2024-11-01', finished: null }));
-    expect(quote(done).days.median).toBe(3);
-    expect(quote([...done, ...open]).days.median).toBe(3);
-    expect(quote([...done, ...open, ...open]).days).toMatchObject({ median: null, notEnough: 'too many still open' });
+    // One job each of 1 to 12 days.
+    const done = Array.from({ length: 12 }, (_, k): Job => ({
+      model: 'Heron',
+      received: after('2024-06-01', 7 * k),
+      finished: after('2024-06-01', 7 * k + k + 1),
+    }));
+    const open = (count: number): Job[] =>
+      Array.from({ length: count }, () => ({ model: 'Heron', received: '2024-11-01', finished: null }));
+    // Watched for longer than any took: place ceil((n + 1) / 2) of 12, 16 and 20 jobs.
+    expect(quote(done).days.median).toBe(7);
+    expect(quote([...done, ...open(4)]).days.median).toBe(9);
+    expect(quote([...done, ...open(8)]).days).toMatchObject({ median: 11, n: 20 });
+    // Watched for two days alone, they say little: of 1 to 12 and six that may still take any.
+    const fresh = open(6).map((job) => ({ ...job, received: after(CHOICES.today, -2) }));
+    expect(quote([...done, ...fresh]).days.median).toBeLessThan(9);
+    expect(quote([...done, ...open(16)]).days).toMatchObject({ median: null, notEnough: 'too many still open' });
+  });
+
+  test.each([
+    ['scatterPercent', 8, 1],
+    ['retentionDeficit', 0.5, 0.02],
+    ['engineHours', 14_000, 500],
+  ] as const)('%s moves the middle where past jobs took longer by it', (feature, worn, good) => {
+    const chance = seededChance(77);
+    const between = (low: number, high: number): number => low + (high - low) * chance();
+    const jobs = Array.from({ length: 400 }, (_, k): Job => {
+      const share = chance();
+      const read = { scatterPercent: 1 + 7 * share, retentionDeficit: 0.5 * share, engineHours: 500 + 13_500 * share };
+      const hours = 8 * (1 + 0.6 * share) * between(0.95, 1.05);
+      return { model: 'Heron', received: after('2021-01-01', 3 * k), hours, [feature]: read[feature] };
+    });
+    const at = (value: number) => quote(jobs, { ...HERON, [feature]: value }).hours;
+    // From the best to the worst the work takes 1.6 times as long.
+    const times = (at(worn).median ?? NaN) / (at(good).median ?? NaN);
+    expect(times).toBeGreaterThan(1.35);
+    expect(times).toBeLessThan(1.85);
+    const [moved, ...others] = at(worn).adjustments;
+    expect(moved).toMatchObject({ feature });
+    expect(moved?.n).toBeGreaterThan(300);
+    expect(others).toEqual([]);
   });
 
   test('a phase error beyond the usual moves the middle by its slope, and says by how much', () => {
@@ -207,15 +249,24 @@ describe('always', () => {
   });
 
   test('more spread in the history never narrows a range', () => {
+    // Two jobs a day, one as much above 10 h as the other is below, so that the middle stays while each pair is drawn apart by its own factor.
+    const pair = fc.tuple(fc.double({ min: 0, max: 1, noNaN: true }), fc.double({ min: 1, max: 3, noNaN: true }));
+    const jobsOf = (offs: readonly number[]): Job[] =>
+      offs.flatMap((off, k) =>
+        [off, -off].map((each): Job => ({
+          model: 'Heron',
+          received: after(CHOICES.today, -7 * (offs.length - k) - 7),
+          hours: 10 * Math.exp(each),
+        })),
+      );
     fc.assert(
-      fc.property(someHours, fc.double({ min: 1, max: 3, noNaN: true }), (hours, times) => {
-        // Ratios to 10 h, each taken to a power above one: every job lies further out.
-        const spread = hours.map((each) => 10 * (each / 10) ** times);
-        const widths = (of: readonly number[]) =>
-          quote(weekly(of)).hours.ranges.map(({ low, high }) => Math.log(high) - Math.log(low));
-        const [narrow, wide] = [widths(hours), widths(spread)];
-        narrow.forEach((width, k) => {
-          expect(wide[k]).toBeGreaterThanOrEqual(width * (1 - 1e-9));
+      fc.property(fc.array(pair, { minLength: 12, maxLength: 40 }), (pairs) => {
+        const rangesOf = (offs: readonly number[]) => quote(jobsOf(offs)).hours.ranges;
+        const near = rangesOf(pairs.map(([off]) => off));
+        const far = rangesOf(pairs.map(([off, times]) => off * times));
+        near.forEach(({ low, high }, k) => {
+          expect(far[k]?.low).toBeLessThanOrEqual(low * (1 + 1e-9));
+          expect(far[k]?.high).toBeGreaterThanOrEqual(high * (1 - 1e-9));
         });
       }),
       { numRuns: 60 },
@@ -253,6 +304,25 @@ describe('always', () => {
         },
       ),
       { numRuns: 100 },
+    );
+  });
+
+  test('one job gone wild moves a quote with complaint, branch and readings by no more than its bound', () => {
+    const jobs = shopOf(300, 14);
+    const asked: Asked = { ...HERON, complaint: 'knock', branch: 'Millrace', engineHours: 6000, phasingDeg: 1 };
+    const plain = Math.log(quote(jobs, asked).hours.median ?? NaN);
+    const own = jobs.filter((job) => job.model === 'Heron' && job.work === 'recalibrate').length;
+    expect(own).toBeGreaterThan(50);
+    fc.assert(
+      fc.property(fc.nat({ max: 299 }), fc.constantFrom(0.01, 1, 100, 5000), (which, wild) => {
+        const moved = quote(
+          jobs.map((job, k) => (k === which ? { ...job, hours: wild } : job)),
+          asked,
+        ).hours.median;
+        // A miss counts as a factor of two at most in what features do, and the middle half gives way by a place: a few per cent, whatever was written.
+        expect(Math.abs(Math.log(moved ?? NaN) - plain)).toBeLessThan((4 * Math.LN2) / own);
+      }),
+      { numRuns: 20 },
     );
   });
 });

@@ -4,8 +4,10 @@ import { prepareQuotes, type Prepared } from '../../lib/quote/prepare';
 import { similarJobs } from '../../lib/quote/similar';
 import type { Asked, Choices } from '../../lib/quote/types';
 import { overrun, priceAt } from '../../lib/quote/whatIf';
+import { binomialQuantile } from '../../lib/stats/binomialQuantile';
+import { seededChance } from '../../lib/stats/shuffle';
 import { wilson } from '../../lib/stats/wilson';
-import { CHOICES, historyOfJobs, weekly, type Job } from './shop';
+import { CHOICES, historyOfJobs, normal, weekly, type Job } from './shop';
 
 const HERON: Asked = { model: 'Heron', work: 'recalibrate' };
 const prepared = (jobs: readonly Job[], choices: Partial<Choices> = {}): Prepared =>
@@ -41,6 +43,20 @@ describe('chance of extra work', () => {
       borrowed: false,
       group: { level: 'model and complaint', complaint: 'low power' },
     });
+  });
+
+  test('each kind of extra work is counted by its own column', () => {
+    const jobs = weekly(Array.from({ length: 40 }, () => 6)).map((job, k) => ({
+      ...job,
+      newBarrels: k < 30 ? Number(k < 3) : -1,
+      camshaft: k < 36 ? Number(k < 6) : -1,
+      rerun: Number(k < 20),
+    }));
+    expect(extraChances(prepared(jobs), HERON).map(({ kind, k, n }) => [kind, k, n])).toEqual([
+      ['newBarrels', 3, 30],
+      ['camshaft', 6, 36],
+      ['rerun', 20, 40],
+    ]);
   });
 
   test('jobs that do not tell are not counted; other work is not asked', () => {
@@ -79,10 +95,22 @@ describe('what if', () => {
     expect(priceAt(prepared(jobs), HERON, 0.01)).toMatchObject({ price: null, notEnough: 'too few past jobs' });
   });
 
-  test('at its price no more than the chance of past jobs cost more', () => {
-    for (const chance of [0.05, 0.1, 0.2, 0.35]) {
-      const { price } = priceAt(prepared(jobs), HERON, chance);
-      expect(overrun(prepared(jobs), HERON, price ?? NaN).share).toBeLessThanOrEqual(chance);
+  test('out of sample, the next job costs more than its price as often as was said', () => {
+    const [runs, past] = [300, 40];
+    const chance = seededChance(2207);
+    // Skewed, as costs are, so that a price off the mean would not do.
+    const next = () => Math.exp(2 + 0.6 * normal(chance));
+    const over = { 0.1: 0, 0.25: 0 };
+    for (let run = 0; run < runs; run += 1) {
+      const told = prepared(weekly(Array.from({ length: past }, next), { parts: 0, received: '2024-11-04' }));
+      const cost = 60 * next();
+      for (const share of [0.1, 0.25] as const)
+        over[share] += Number(cost > (priceAt(told, HERON, share).price ?? NaN));
+    }
+    for (const share of [0.1, 0.25] as const) {
+      // At most the chance, and short of it by 1 / (n + 1) at most: once in a thousand runs further off by chance.
+      expect(over[share], `${share}`).toBeLessThanOrEqual(binomialQuantile(0.999, runs, share));
+      expect(over[share], `${share}`).toBeGreaterThanOrEqual(binomialQuantile(0.001, runs, share - 1 / (past + 1)));
     }
   });
 
@@ -120,6 +148,12 @@ describe('the jobs that are most alike', () => {
     const found = similarJobs(prepared(jobs), asked).map(({ job }) => job);
     expect(found).toEqual(['alike', 'older', 'not read', 'far off', 'kin', 'other work']);
     expect(similarJobs(prepared(jobs), asked, 2)).toHaveLength(2);
+  });
+
+  test('are ten unless another number is asked for', () => {
+    const many = weekly(Array.from({ length: 30 }, (_, k) => k + 1));
+    expect(similarJobs(prepared(many), HERON)).toHaveLength(10);
+    expect(similarJobs(prepared(many.slice(0, 4)), HERON)).toHaveLength(4);
   });
 
   test('each says why it is near, what was found and what it took', () => {

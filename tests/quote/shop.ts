@@ -18,8 +18,10 @@ export interface Job {
   readonly elements?: number;
   readonly engineHours?: number;
   readonly phasingDeg?: number;
+  readonly scatterPercent?: number;
   readonly retentionDeficit?: number;
   readonly newBarrels?: number;
+  readonly camshaft?: number;
   readonly rerun?: number;
   readonly job?: string;
 }
@@ -54,11 +56,11 @@ export function historyOfJobs(jobs: readonly Job[]): QuoteHistory {
     labour_hours: reals((job) => job.hours),
     parts_cost: reals((job) => job.parts),
     phasing_deg: reals((job) => job.phasingDeg),
-    scatter_percent: reals(() => NaN),
+    scatter_percent: reals((job) => job.scatterPercent),
     retention_deficit: reals((job) => job.retentionDeficit),
     leak_slope: reals(() => NaN),
     new_barrels: ints((job) => job.newBarrels ?? -1),
-    camshaft: ints(() => -1),
+    camshaft: ints((job) => job.camshaft ?? -1),
     rerun: ints((job) => job.rerun ?? -1),
   };
   return quoteHistoryOf(columns, names);

@@ -1,33 +1,11 @@
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { writeLog } from '../../data-demo/files';
-import { filesIn } from '../../lib/headless/folder';
-import { openLog } from '../../lib/headless/log';
 import { backtest } from '../../lib/quote/backtest';
-import { quoteHistoryOf } from '../../lib/quote/history';
-import type { BackTest, QuoteHistory, Target, TargetTest } from '../../lib/quote/types';
-import { packQuoteHistory } from '../../lib/store/quote';
+import type { BackTest, Target, TargetTest } from '../../lib/quote/types';
+import { historyIn, simulated } from './simulated';
 
 /** The demo log, and two shops that nothing was tuned on: simulated from other seeds and never looked at otherwise. */
 
 const CHOICES = { today: '2026-01-01', currency: 'EUR', hourRate: 60, partsIndexPerYear: 0.03 };
-
-async function historyIn(folder: string): Promise<QuoteHistory> {
-  const log = await openLog(await filesIn(folder), '2026-01-01 00:00:00');
-  const { names, columns } = await packQuoteHistory(log.db);
-  await log.db.close();
-  return quoteHistoryOf(columns, names);
-}
-
-async function simulated(jobs: number, seed: number): Promise<QuoteHistory> {
-  const folder = await mkdtemp(join(tmpdir(), 'quote-'));
-  writeLog({ jobs, seed, out: folder, format: 'parquet', faults: true });
-  const history = await historyIn(join(folder, 'log'));
-  await rm(folder, { recursive: true });
-  return history;
-}
 
 describe.each([
   ['the demo log', () => historyIn('data-demo/log')],

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { heldOf, outcomeOf, quotedJob, type LaterJob } from '../../lib/report/quote/keptQuotes';
-import { quoteJson, readQuote, validUntil } from '../../lib/report/quote/quoteDocument';
+import { MOST_CONDITIONS, MOST_LETTERS, quoteJson, readQuote, validUntil } from '../../lib/report/quote/quoteDocument';
 import { quoteFace, shareWords } from '../../lib/report/quote/quoteFace';
 import { escaped, quoteHtml } from '../../lib/report/quote/quoteHtml';
 import { amountsIn } from '../../lib/words/amounts';
@@ -60,6 +60,30 @@ describe('the sheet', () => {
     const html = plain(htmlOf({}));
     for (const said of ['8 of 10 such jobs took 11.0 to 19.0 h', '31 Mar 2026', 'not an offer', 'practitioner decide'])
       expect(html).toContain(said);
+  });
+
+  it('is written as the reader of another place writes', () => {
+    const american = quoteFace(madeQuote({ currency: 'USD' }), amountsIn('en-US'));
+    expect(american.sums.map(({ amount }) => plain(amount))).toEqual(['USD 1,600.08', 'USD 304.02', 'USD 1,904.10']);
+    const german = quoteFace(madeQuote(), amountsIn('de-DE'));
+    expect(german.sums.map(({ amount }) => plain(amount))).toEqual(['1.600,08 EUR', '304,02 EUR', '1.904,10 EUR']);
+    expect(german.lines.map(({ quantity }) => plain(quantity))).toEqual(['14,5 h', '6', '']);
+    expect(plain(german.expected.join(' '))).toContain('8 of 10 such jobs took 11,0 to 19,0 h');
+    // A yen has no hundredths (ISO 4217).
+    const yen = quoteFace(madeQuote({ currency: 'JPY', price: { kind: 'fixed', set: 250_000 } }), amountsIn('en-US'));
+    expect(plain(yen.sums[0]?.amount ?? '')).toBe('JPY 250,000');
+  });
+
+  it('carries a condition with its limit and its sum word for word, and no more conditions than it holds', () => {
+    const condition = 'If barrels lose more than 20 % retention, EUR 240.00 more for each.';
+    const quote = madeQuote({ conditions: [condition] });
+    expect(quoteFace(quote, british).conditions).toEqual([condition]);
+    expect(htmlOf({ conditions: [condition] })).toContain(`<li>${condition}</li>`);
+    const reading = (conditions: readonly string[]) => readQuote({ ...madeQuote(), conditions }).ok;
+    const most = Array.from({ length: MOST_CONDITIONS }, () => condition);
+    expect([reading(most), reading([...most, condition])]).toEqual([true, false]);
+    const long = 'x'.repeat(MOST_LETTERS.condition);
+    expect([reading([long]), reading([`${long}x`]), reading([''])]).toEqual([true, false, false]);
   });
 
   it('tells no range where there is none', () => {
@@ -149,11 +173,23 @@ describe('kept quotes and what the jobs took', () => {
     expect([other?.hours, other?.parts, other?.over, other?.days?.within]).toEqual([null, null, null, true]);
   });
 
-  it('count how many held, with an interval', () => {
-    const outcomes = [16, 12, 30].flatMap((labour_hours) => outcomeOf(madeQuote(), job({ labour_hours })) ?? []);
-    const held = heldOf(outcomes, 'hours');
-    expect([held.k, held.n]).toEqual([2, 3]);
-    expect(held.interval?.low).toBeLessThan(2 / 3);
+  it('count how many held by each figure, with an interval', () => {
+    const outcomes = [
+      job({ labour_hours: 16 }),
+      job({ labour_hours: 12, parts_cost: 700 }),
+      job({ labour_hours: 30, currency: 'CHF' }),
+      job({ labour_hours: null, finished_on: '2026-04-30' }),
+    ].flatMap((each) => outcomeOf(madeQuote(), each) ?? []);
+    // 11 to 19 h: 16 and 12. EUR 620 to 1,150: 700 alone, and the francs tell nothing. 6 to 12 days: 10 three times, 56 once.
+    const counts = (['hours', 'parts', 'days'] as const).map((figure) => heldOf(outcomes, figure));
+    expect(counts.map(({ k, n }) => [k, n])).toEqual([
+      [2, 3],
+      [1, 3],
+      [3, 4],
+    ]);
+    // Wilson's interval of 2 of 3, reckoned by hand: (2 + z²/2 ∓ z √(2/3 + z²/4)) / (3 + z²) with z = 1.96.
+    expect(counts[0]?.interval?.low).toBeCloseTo(0.2077, 4);
+    expect(counts[0]?.interval?.high).toBeCloseTo(0.9385, 4);
     expect(heldOf([], 'hours')).toEqual({ k: 0, n: 0, interval: null });
   });
 });
