@@ -4,7 +4,6 @@ import { useMemo, type ReactElement } from 'react';
 import { judgedJobs, type JudgedJob } from '../../lib/report/many/fleet';
 import { drawSample } from '../../lib/stats/drawSample';
 import { auditQueue } from '../../lib/store/questions/auditQueue';
-import { count } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Note } from '../_shell/Notes';
@@ -12,12 +11,12 @@ import { useFilters } from '../_shell/useFilters';
 import './audit.css';
 import { Choose } from './Choose';
 import { Fleet } from './Fleet';
-import { planFor, type DrawnPlan } from './plan';
+import { planFor, sampleSays, type DrawnPlan } from './plan';
 import { Queue, shownOf } from './Queue';
-import { outcomeOf, Sample } from './Sample';
+import { Sample } from './Sample';
 import { SaveRecords } from './SaveRecords';
 import { pasted, useAuditChoice, type AuditChange, type AuditChoice } from './useAuditChoice';
-import { answerOf, lotName, notFoundSays, supplySays } from './words';
+import { answerOf, notFoundSays, supplySays } from './words';
 
 /** What was looked up or pasted. */
 const namesOf = ({ number, list }: AuditChoice): readonly string[] => [
@@ -45,11 +44,6 @@ function lookedAt(judged: readonly JudgedJob[], plan: DrawnPlan | null, { draw, 
   const ids = judged.map(({ job }) => job.job_id);
   const names = new Set(drawSample(ids, plan?.n ?? 0, seed));
   return judged.filter(({ job }) => names.has(job.job_id));
-}
-
-function sampleSays(drawn: readonly JudgedJob[], plan: DrawnPlan, lot: number, { all, seed }: AuditChoice): string {
-  const { found, accepted } = outcomeOf(drawn, plan, lot);
-  return `A sample of ${count(plan.n)} of the ${lotName(lot, all)}, drawn with seed ${seed}: ${count(found)} would not hold, ${count(plan.c)} allowed, ${accepted ? 'accepted' : 'not accepted'}.`;
 }
 
 const NONE_OF_ALL = 'No job matches. The filters above, the number looked up or the list narrow too far.';

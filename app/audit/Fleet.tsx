@@ -18,6 +18,7 @@ import { Frame } from '../_shell/Frame';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { FleetTrend } from './FleetTrend';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
+import { wouldHold } from '../../lib/report/many/readiness';
 import { supplyWords } from '../../lib/report/many/reasons';
 
 interface PartRow extends Rate {
@@ -42,7 +43,7 @@ function Parts({ judged, split }: { judged: readonly JudgedJob[]; split: 'model'
       partCounts(judged, split, 'holds').map(({ part, k, n }) => ({ pump_model: part, ...rate(k, n) })),
     [judged, split],
   );
-  const overall = rate(judged.filter(({ state }) => state === 'ready').length, judged.length).share;
+  const overall = rate(judged.filter(wouldHold).length, judged.length).share;
   const draw = useMemo(
     () => (room: Room) => firstPassPlot(rows, overall, room, 'Would hold as it is (% of jobs)', 'all together'),
     [rows, overall],

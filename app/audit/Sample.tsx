@@ -1,8 +1,8 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { stateCounts, type JudgedJob } from '../../lib/report/many/fleet';
-import { chanceOfAcceptance, upperShare } from '../../lib/stats/attributePlan';
+import type { JudgedJob } from '../../lib/report/many/fleet';
+import { chanceOfAcceptance } from '../../lib/stats/attributePlan';
 import { inspectionLevels, qualityLimits } from '../../lib/stats/iso2859';
 import { count, counted, percent } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
@@ -10,7 +10,7 @@ import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { freshSeed } from './Choose';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
-import { UPPER_RISK, type DrawnPlan } from './plan';
+import { outcomeOf, type DrawnPlan } from './plan';
 import { lotName } from './words';
 
 interface NumberProps {
@@ -142,12 +142,6 @@ function StandardFields({ choice, set }: Props): ReactElement {
       </label>
     </>
   );
-}
-
-/** What the drawn jobs say of all of them. */
-export function outcomeOf(drawn: readonly JudgedJob[], { n, c }: DrawnPlan, lot: number) {
-  const found = stateCounts(drawn)['not ready'];
-  return { found, accepted: found <= c, limit: upperShare(found, n, lot, UPPER_RISK) };
 }
 
 const SHARES = [0.01, 0.02, 0.05, 0.1, 0.15, 0.2, 0.3, 0.5];

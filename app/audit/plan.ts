@@ -1,10 +1,13 @@
-import { attributePlan, chanceOfAcceptance, lotAtLeast, type Plan } from '../../lib/stats/attributePlan';
+import type { JudgedJob } from '../../lib/report/many/fleet';
+import { wouldNotHold } from '../../lib/report/many/readiness';
+import { attributePlan, chanceOfAcceptance, lotAtLeast, upperShare, type Plan } from '../../lib/stats/attributePlan';
 import { standardPlan } from '../../lib/stats/iso2859';
 import { count, counted, percent } from '../../lib/words/figures';
 import type { AuditChoice } from './useAuditChoice';
+import { lotName } from './words';
 
 /** Chance that an upper limit told on the page lies too low. */
-export const UPPER_RISK = 0.05;
+const UPPER_RISK = 0.05;
 
 export interface DrawnPlan extends Plan {
   /** Where it comes from and what it risks, in a sentence or two. */
@@ -52,3 +55,20 @@ function byStandard(lot: number, { level, aql }: AuditChoice): DrawnPlan | null 
 /** The plan that is asked for; null where nothing is drawn, or none keeps what is asked. */
 export const planFor = (lot: number, choice: AuditChoice): DrawnPlan | null =>
   choice.draw === null || lot === 0 ? null : choice.draw === 'iso' ? byStandard(lot, choice) : byRisk(lot, choice);
+
+/** What the drawn jobs say of all of them. */
+export function outcomeOf(drawn: readonly JudgedJob[], { n, c }: DrawnPlan, lot: number) {
+  const found = drawn.filter(wouldNotHold).length;
+  return { found, accepted: found <= c, limit: upperShare(found, n, lot, UPPER_RISK) };
+}
+
+/** The sample in a sentence, with the seed that draws it again: for the page, and for the list of an archive. */
+export function sampleSays(
+  drawn: readonly JudgedJob[],
+  plan: DrawnPlan,
+  lot: number,
+  { all, seed }: Pick<AuditChoice, 'all' | 'seed'>,
+): string {
+  const { found, accepted } = outcomeOf(drawn, plan, lot);
+  return `A sample of ${count(plan.n)} of the ${lotName(lot, all)}, drawn with seed ${seed}: ${count(found)} would not hold, ${count(plan.c)} allowed, ${accepted ? 'accepted' : 'not accepted'}.`;
+}

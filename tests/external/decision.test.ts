@@ -40,6 +40,16 @@ test.each([
   expect(conformanceProbability(value, low, high, 2 * standard).toFixed(2)).toBe(published);
 });
 
+// The same examples decided with U at k = 2 as the guard band (JCGM 106:2012, 8.3.2; the arithmetic in the comment): with a probability
+// of 0.92 and 0.66 neither side is sure; the vessel's 509.7 lies 19.7 above 490, beyond U = 17.2.
+test.each([
+  ['breakdown voltage of a diode', -5.47, 0.05, NaN, -5.4, CANNOT_TELL],
+  ['burst pressure of a vessel', 509.7, 8.6, 490, NaN, IN],
+  ['viscosity of an oil', 13.6, 1.8, 12.5, 16.3, CANNOT_TELL],
+])('decision on the %s', (_, value, standard, low, high, verdict) => {
+  expect(decide(value, low, high, 2 * standard)).toBe(verdict);
+});
+
 // ISO 14253-1 and JCGM 106:2012, 8.3.2 (M, from memory): with a guard band of U at k = 2 at one limit, a figure that is accepted at
 // the guard band's end still conforms with 97.7 %, one rejected beyond the limit with no more than 2.3 %.
 describe('guard band of U', () => {

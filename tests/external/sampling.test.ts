@@ -121,6 +121,35 @@ describe('ISO 2859-1, normal inspection', () => {
     expect(standardPlan(lot, level, limit)).toMatchObject({ planLetter, n, ac });
   });
 
+  // MIL-STD-105E table II-A (from memory): the plan of each low limit that accepts none, to which an arrow leads down from a lot of 90, letter E.
+  test.each<[QualityLimit, string, number]>([
+    [0.01, 'Q', 1250],
+    [0.015, 'P', 800],
+    [0.025, 'N', 500],
+    [0.04, 'M', 315],
+    [0.065, 'L', 200],
+    [0.1, 'K', 125],
+    [0.15, 'J', 80],
+    [0.25, 'H', 50],
+    [0.4, 'G', 32],
+  ])('from letter E at %f the arrow lands on letter %s, %i drawn, none accepted', (limit, planLetter, size) => {
+    expect(standardPlan(90, 'II', limit)).toMatchObject({
+      ...{ letter: 'E', planLetter, ac: 0, re: 1, n: Math.min(90, size), whole: size >= 90 },
+    });
+  });
+
+  // The same column of 0.1 further down (from memory): K accepts 0, L has an arrow up to it, M one down to N, which accepts 1.
+  test.each([
+    [3200, 'K', 'K', 125, 0],
+    [10_000, 'L', 'K', 125, 0],
+    [35_000, 'M', 'N', 500, 1],
+    [150_000, 'N', 'N', 500, 1],
+    [500_000, 'P', 'P', 800, 2],
+    [500_001, 'Q', 'Q', 1250, 3],
+  ])('at 0.1 a lot of %i, letter %s: letter %s, %i drawn, %i accepted', (lot, letter, planLetter, n, ac) => {
+    expect(standardPlan(lot, 'II', 0.1)).toMatchObject({ letter, planLetter, n, ac });
+  });
+
   test('where the letter that an arrow leads to draws the whole lot, every item is looked at', () => {
     expect(standardPlan(20, 'II', 1)).toMatchObject({ letter: 'C', planLetter: 'E', n: 13, whole: false });
     expect(standardPlan(10, 'II', 1)).toMatchObject({ letter: 'B', planLetter: 'E', n: 10, whole: true });

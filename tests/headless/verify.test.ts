@@ -128,6 +128,18 @@ describe('npm run verify', () => {
     expect(gone.out).toContain('It has no job J-1.');
   });
 
+  it('names a remark that was added after the record was made, and nothing else but its file', async () => {
+    const remarks =
+      'remark_id,job_id,remarked_on,remark,author\n7,J-1,2024-06-02,Certificate was brought.,A. Auditor\n';
+    await lay('remarked', { ...auditLog, 'remarks.csv': remarks });
+    const { code, out } = await verify(html, 'remarked');
+    expect(code).toBe(1);
+    expect(out).toContain('Hash: the same.');
+    expect(out).toContain('Log: differs in 2 fields.');
+    expect(out).toMatch(/Remarks: remark id 7: record has none, log gives .*"remarked_on":"2024-06-02"/);
+    expect(out).toMatch(/Files: .*: record has none, log gives .*"file":"remarks.csv"/);
+  });
+
   it('takes a file that was only renamed for the same', async () => {
     const { 'draws.csv': draws = '', ...others } = auditLog;
     await lay('renamed', { ...others, 'bench 3.csv': draws });

@@ -78,6 +78,23 @@ describe('canonical JSON', () => {
     expect([...canonicalJson(given).matchAll(/":"([^"]*)"/g)].map((match) => match[1])).toEqual(order);
   });
 
+  // Public test data of the reference implementation: json-canonicalization, testdata/input and testdata/output.
+  it.each([
+    [
+      'structures.json',
+      String.raw`{"1": {"f": {"f": "hi","F": 5} ,"\n": 56.0}, "10": { }, "": "empty", "a": { }, "111": [ { } ], "A": { }}`,
+      String.raw`{"":"empty","1":{"\n":56,"f":{"F":5,"f":"hi"}},"10":{},"111":[{}],"A":{},"a":{}}`,
+    ],
+    [
+      'french.json',
+      '{"peach": "This sorting order", "péché": "is wrong according to French", "pêche": "but canonicalization MUST", "sin": "ingnore locale"}',
+      '{"peach":"This sorting order","péché":"is wrong according to French","pêche":"but canonicalization MUST","sin":"ingnore locale"}',
+    ],
+  ])('gives the published output for %s', (_, given, output) => {
+    const names = Object.entries(JSON.parse(given) as Record<string, unknown>).reverse();
+    expect(canonicalJson(Object.fromEntries(names))).toBe(output);
+  });
+
   it('leaves out room, and writes literals, numbers and texts one way (RFC 8785, 3.2.2 and 3.2.4)', () => {
     const given: unknown = JSON.parse(`{
       "numbers": [333333333.33333329, 1E30, 4.50, 2e-3, 0.000000000000000000000000001],

@@ -44,6 +44,20 @@ describe('a fleet of claims', () => {
     expect(partCounts(judged, 'bench', 'shim change misreckoned')).toEqual([{ part: 'B1', k: 1, n: 4 }]);
   });
 
+  it('follows one reason by bench and month, and leaves out jobs without a bench', () => {
+    // By hand: of B1, b and c came in February and March with the gauge past its date; a in January and e in April without; d names no bench.
+    expect(fleetPeriods(judged, 'bench', 'month', 'gauge past its date')).toMatchObject([
+      { part: 'B1', period: '2024-01-01', n: 1, k: 0 },
+      { part: 'B1', period: '2024-02-01', n: 1, k: 1 },
+      { part: 'B1', period: '2024-03-01', n: 1, k: 1 },
+      { part: 'B1', period: '2024-04-01', n: 1, k: 0 },
+    ]);
+    expect(fleetPeriods(judged, 'bench', 'quarter', 'holds')).toMatchObject([
+      { part: 'B1', period: '2024-01-01', n: 3, k: 1 },
+      { part: 'B1', period: '2024-04-01', n: 1, k: 1 },
+    ]);
+  });
+
   it('counts by month and quarter received', () => {
     expect(fleetPeriods(judged, 'none', 'quarter', 'holds')).toMatchObject([
       { part: '', period: '2024-01-01', n: 3, k: 1 },

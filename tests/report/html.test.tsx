@@ -67,6 +67,19 @@ describe('the record as one file', () => {
     expect(withoutRoom(htmlOf(sheetOf(without, '')))).toContain('<p>Kestrel, serial number S-1, received 2024-03-04.');
   });
 
+  it('prints what it does not know, each caution and who decides', () => {
+    const sheet = withoutRoom(htmlOf(sheetOf(plain, '')));
+    const scope = sheet.slice(sheet.indexOf('<h2>What this record does not know</h2>'));
+    expect(plain.scope.not_known.length).toBeGreaterThan(0);
+    expect([...scope.matchAll(/<li>/g)]).toHaveLength(plain.scope.not_known.length + plain.scope.cautions.length);
+    for (const says of ['surgical emergency', 'must be guarded', 'flammable', 'Calibration certificates themselves']) {
+      expect(scope).toContain(says);
+    }
+    expect(scope).toMatch(
+      /<p>The pump maker&#39;s current test specification, local codes and the licensed practitioner/,
+    );
+  });
+
   it('names no run of a stage that was never measured', async () => {
     const made = await record(auditLogWith('governor.csv', () => 'job_id,run,check_id,speed_rpm,rack_mm\n'));
     const stage = made.results.stages.find((row) => row.stage === 'governor');

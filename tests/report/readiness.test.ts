@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import { readFileSync } from 'node:fs';
 import { describe, expect, it, test } from 'vitest';
 import { codes } from '../../lib/calc/layout';
 import { findingFacts } from '../../lib/calc/proof/findings';
@@ -133,6 +134,25 @@ describe('readiness', () => {
       'day finished not written',
     ]);
   });
+});
+
+describe('the table of reasons in docs/audit-queue.md', () => {
+  const rows = readFileSync('docs/audit-queue.md', 'utf8')
+    .split('\n')
+    .map((line) => line.split('|').map((cell) => cell.trim()))
+    .filter((cells) => cells.length === 5 && codes.severity.some((severity) => severity === cells[2]));
+
+  it('lists every reason that is no finding', () => {
+    expect(rows.map(([, code]) => code)).toEqual(own.map(([code]) => code));
+  });
+
+  it.each(rows.map(([, code = '', severity = '', supply = '']) => [code, severity, supply] as const))(
+    '%s: %s, %s',
+    (code, severity, supply) => {
+      const fact = reasonFacts(reasonCodes.find((each) => each === code) ?? 'left out of limits');
+      expect([fact.severity, fact.supply]).toEqual([severity, supply.replace(/^yes, .*/, 'yes')]);
+    },
+  );
 });
 
 describe('whether it can still be supplied', () => {

@@ -1,7 +1,7 @@
 import { codes } from '../../calc/layout';
 import type { QueuedJob } from '../../store/questions/auditQueue';
 import type { TrendPeriod, TrendRow } from '../../store/questions/trendPeriods';
-import { readinessOf, readinessStates, supplyOf, type Readiness, type ReadinessState } from './readiness';
+import { readinessOf, readinessStates, supplyOf, wouldHold, type Readiness, type ReadinessState } from './readiness';
 import { reasonCodes, reasonFacts, type ReasonCode, type Supply } from './reasons';
 
 /** Many claims together: what share would hold, where, since when, and what recurs. Pure, over the rows of the queue. */
@@ -32,7 +32,7 @@ export const stateCounts = (judged: readonly JudgedJob[]): Readonly<Record<Readi
 /** What of a job is counted: that its record would hold as it is, or that a reason stands in it. */
 export type Counted = 'holds' | ReasonCode;
 const counts = (judged: JudgedJob, what: Counted): boolean =>
-  what === 'holds' ? judged.state === 'ready' : judged.reasons.some(({ code }) => code === what);
+  what === 'holds' ? wouldHold(judged) : judged.reasons.some(({ code }) => code === what);
 
 export const fleetSplits = ['none', 'model', 'bench'] as const;
 export type FleetSplit = (typeof fleetSplits)[number];

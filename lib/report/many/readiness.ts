@@ -181,6 +181,12 @@ export function readinessOf(job: ReadinessRows): Readiness {
   return { state, reasons };
 }
 
+/** A record would hold as it is: nothing stands against it, not even a remark. */
+export const wouldHold = ({ state }: Pick<Readiness, 'state'>): boolean => state === 'ready';
+
+/** A record would not hold: something breaks its proof. One with remarks may hold, and is counted neither here nor there. */
+export const wouldNotHold = ({ state }: Pick<Readiness, 'state'>): boolean => state === 'not ready';
+
 /** What bears on the state of a record and is no finding. */
 export const besideFindings = ({ reasons }: Readiness): readonly Reason[] =>
   reasons.filter(({ code, severity }) => isOwn(code) && severity !== 'for information');

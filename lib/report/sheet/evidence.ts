@@ -1,9 +1,9 @@
 import { formulas } from '../../calc/formulas/formulas';
 import type { TableName } from '../../log/table';
 import { inLogUnits } from '../../words/figures';
-import { logLabel } from '../../words/labels';
+import { logLabel, resultLabel } from '../../words/labels';
 import type { AuditRecord, Moved, Step } from '../record';
-import { num, txt, type FigureTable, type ReadingName, type Row } from '../rows';
+import { figureTables, num, resultColumnNames, txt, type FigureTable, type ReadingName, type Row } from '../rows';
 import { facts, element, paragraph, section, shown, table, type SheetElement, type SheetNode } from './nodes';
 import {
   asRead,
@@ -268,6 +268,16 @@ export const leftOut = (record: AuditRecord): SheetElement =>
 type UsedFormula = AuditRecord['formulas'][number];
 type Source = AuditRecord['sources'][number];
 
+/** The figures that a formula gives, as the tables above head them. */
+function givenWords({ columns }: UsedFormula): string {
+  const words = columns.map((path) => {
+    const [table = '', column = ''] = path.split('.');
+    const of = figureTables.find((each) => each === table);
+    return of !== undefined && resultColumnNames(of).includes(column) ? resultLabel(of, column).text : shown(path);
+  });
+  return [...new Set(words)].join(', ');
+}
+
 export const origins = (record: AuditRecord): SheetElement =>
   section(
     'Formulas and files',
@@ -277,6 +287,7 @@ export const origins = (record: AuditRecord): SheetElement =>
         { head: 'Symbol', cell: (each) => each.symbol },
         { head: 'Formula', cell: (each) => each.text },
         { head: 'What it gives', cell: (each) => each.meaning },
+        { head: 'Figures above', cell: givenWords },
         { head: 'Unit', cell: (each) => inLogUnits.symbol(formulas[each.name].unit) || '–' },
         { head: 'Source', cell: (each) => each.source },
       ],
