@@ -56,6 +56,8 @@ export class RowScanner {
   private returnEnds = 0;
   private loneEnds = 0;
   private quoteRow = 0;
+  /** Whether a cell of the header goes on behind its closing quote: the database takes the rows after it for part of that cell. */
+  private headerStrays = false;
   /** Of the row that is under way. */
   private bytes = 0;
   private commas = 0;
@@ -129,6 +131,7 @@ export class RowScanner {
         this.filled = true;
         this.place = Place.CellStart;
       } else if (byte !== RETURN) {
+        if (this.row === 1 && this.place === Place.AfterQuote) this.headerStrays = true;
         this.filled = true;
         this.place = Place.Plain;
       }
@@ -174,9 +177,11 @@ export class RowScanner {
         ? refusal.binary
         : open
           ? refusal.openQuote(this.quoteRow)
-          : this.notedRow > 0
-            ? refusal.tooManyCells(this.notedRow)
-            : null,
+          : this.headerStrays
+            ? refusal.headerQuote
+            : this.notedRow > 0
+              ? refusal.tooManyCells(this.notedRow)
+              : null,
       blankRows: this.blankRows,
       rows: this.filled ? this.row : this.row - 1,
       mixedLineEnds: this.loneEnds > 0 || (this.plainEnds > 0 && this.returnEnds > 0),

@@ -36,6 +36,8 @@ export const refusal = {
     `The columns are parted by ${name}; they must be parted by commas. Save it again as comma separated CSV.`,
   openQuote: (row: number) =>
     `Row ${row} opens a quote that is never closed, so that the rows after it can't be told apart. Close it, or remove it.`,
+  headerQuote:
+    'The header has a column name that goes on behind its closing quote, so that its end can not be told. Look for a stray quote in the header, or in the rows right after it, and remove it.',
   tooManyColumns: (most: number) =>
     `The first row is no header of a log: it has more than ${most} columns or does not end. The first row must hold the column names; take a template to see them.`,
   tooManyCells: (row: number) =>

@@ -46,6 +46,11 @@ describe('a file that is no table of a log is refused with what is wrong and wha
       `${header}\nA,1,1,0\nA,1,"2,90\nA,1,3,180\n`,
       'Row 3 opens a quote that is never closed',
     ],
+    [
+      'a column name that goes on behind its quote, so that the rows would be read as part of it',
+      `${header},"note\nA,1,1,0\nA,1,2,"90\nA,1,3,180\n`,
+      'The header has a column name that goes on behind its closing quote',
+    ],
     ['Parquet cut short', 'PAR1 and some pages', 'This Parquet file is cut short'],
   ])('%s', async (_, content, says) => {
     expect(await reasonOf('a file', content)).toContain(says);
