@@ -1,4 +1,5 @@
 import * as Plot from '@observablehq/plot';
+import { min, pairs } from 'd3-array';
 import { base, timeAxis, type Room } from './frame';
 import { role } from './roles';
 
@@ -75,6 +76,9 @@ export function labelled(
   return kept;
 }
 
+/** The least distance between neighbours of ascending figures; infinite with fewer than two. */
+const leastGap = (ascending: readonly number[]): number => min(pairs(ascending), ([a, b]) => b - a) ?? Infinity;
+
 /**
  * A control chart: points in time order on their centre line between their limits, what happened as ticks over it, the most likely
  * change as two levels. A point beyond its limit is a diamond, one in a run a square, each with its word.
@@ -98,7 +102,7 @@ export function controlPlot(
   const hue = (row: ControlRow): string => (row.beyond ? role.warm : role.blue);
   const above = (row: ControlRow): boolean => row.value >= centre;
   // Every point has its n where the figures fit beside one another, and else in its note.
-  const apart = (room.width - SIDE.left - SIDE.right) / Math.max(1, rows.length);
+  const apart = (leastGap(rows.map((row) => middle(row).getTime())) / span) * (room.width - SIDE.left - SIDE.right);
   const words = marked.filter((row, k) => marked[k + 1]?.word !== row.word || row.beyond);
   // A word near the right edge ends at its point, so that it is not cut off there.
   const isLate = (row: ControlRow): boolean => Date.parse(row.to) > Date.parse(days[1]) - LATE * span;

@@ -205,6 +205,14 @@ describe('control chart', () => {
   it('tells n at each point where it has room, and not where figures would overlap', () => {
     expect(svg.match(/n 20/g)).toHaveLength(points.length);
     expect(drawnSvg(control(150))).not.toContain('n 20');
+    // Two quarters side by side in four years, and the next two in the last year, as of one season.
+    const years: readonly [string, string] = ['2021-01-01', '2025-01-01'];
+    const season = points.map((row, k) =>
+      k < 2 ? { ...row, from: `2021-0${3 * k + 1}-01`, to: `2021-0${3 * k + 4}-01` } : row,
+    );
+    expect(drawnSvg(controlPlot(season, 0.6, null, [], { ...style, days: years }, { width: 400 }))).not.toContain(
+      'n 20',
+    );
   });
 
   it("writes a person's note before the log's label where both have no room", () => {
