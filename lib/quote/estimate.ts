@@ -6,7 +6,7 @@ import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type P
 import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
 import { daysRanges, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
 import type { Told } from './rolling';
-import { DRIFT_DAYS, FEWEST_FOR_DRIFT, PARENT_JOBS } from './settings';
+import { FEWEST_FOR_DRIFT, LEAST_DRIFT, PARENT_JOBS } from './settings';
 import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
 import type { NotEnough, RangeSet } from './types';
 import { waitWithin } from './waits';
@@ -85,11 +85,17 @@ function driftOf(late: readonly number[]): Drift {
   const middle = misses.length < FEWEST_FOR_DRIFT ? null : quantileInterval(misses, 0.5);
   if (middle === null) return { factor: null, low: null, high: null, n: misses.length, drifts: false };
   const [low, high] = [Math.exp(middle.low), Math.exp(middle.high)];
-  return { factor: Math.exp(middle.quantile), low, high, n: misses.length, drifts: low > 1 || high < 1 };
+  return {
+    factor: Math.exp(middle.quantile),
+    low,
+    high,
+    n: misses.length,
+    drifts: low > 1 + LEAST_DRIFT || high < 1 - LEAST_DRIFT,
+  };
 }
 
-const lateOf = ({ history, day }: Prepared, rows: readonly number[]): readonly number[] =>
-  rows.filter((row) => knownFrom(history, row) >= day - DRIFT_DAYS);
+const lateOf = ({ history, lateFrom }: Prepared, rows: readonly number[]): readonly number[] =>
+  rows.filter((row) => knownFrom(history, row) >= lateFrom);
 
 /** A job of no days is one as any other: days are compared by those that it took and one more. */
 function daysMiss({ history, daysTold }: Prepared, row: number): number {

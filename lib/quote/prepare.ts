@@ -21,7 +21,9 @@ export interface Prepared {
   /** Parts in the chosen currency in today's money, and labour at the rate with them, by row; NaN where not known. */
   readonly parts: Float64Array;
   readonly cost: Float64Array;
-  /** Days that were told of each row, where it was finished in the last DRIFT_DAYS; else NaN. */
+  /** Day from which jobs were finished of late: DRIFT_DAYS before the last one was, whenever the log ends. */
+  readonly lateFrom: number;
+  /** Days that were told of each row, where it was finished of late; else NaN. */
   readonly daysTold: Float64Array;
 }
 
@@ -104,6 +106,7 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
   const daysTold = new Float64Array(history.model.length).fill(NaN);
   const came = inOrder(history, (row) => history.received[row] ?? NaN, today);
   const done = inOrder(history, (row) => knownFrom(history, row), today);
+  const lateFrom = done.reduce((last, row) => Math.max(last, knownFrom(history, row)), -Infinity) - DRIFT_DAYS;
   const places = came.map((row) => placeOfRow(history, row));
   let [learnt, waiting] = [0, 0];
   const moveTo = (day: number): Prepared => {
@@ -116,14 +119,15 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
     }
     for (const figure of figures) rolling[figure].moveTo(weightOn(day, today, set.halfLifeYears));
     waits.moveTo(day);
-    return { history, choices: set, day, figures: rolling, waits, known: done.slice(0, learnt), parts, cost, daysTold };
+    const known = done.slice(0, learnt);
+    return { history, choices: set, day, figures: rolling, waits, known, parts, cost, lateFrom, daysTold };
   };
   let [month, state] = [-Infinity, moveTo(-Infinity)];
   for (const row of came) {
     const own = monthOf(history.received[row] ?? NaN);
     if (own !== month) [month, state] = [own, moveTo(own)];
     const [hours, parts, cost] = [rolling.hours.quoteRow(row), rolling.parts.quoteRow(row), rolling.cost.quoteRow(row)];
-    if (knownFrom(history, row) >= today - DRIFT_DAYS) daysTold[row] = waits.middleOf(placeOfRow(history, row));
+    if (knownFrom(history, row) >= lateFrom) daysTold[row] = waits.middleOf(placeOfRow(history, row));
     visit?.(row, { hours, parts, cost }, state);
   }
   return moveTo(today);

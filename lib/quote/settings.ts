@@ -22,9 +22,11 @@ export const MOST_ADJUSTMENT = Math.LN2;
 export const FEWEST_FOR_RATE = 20;
 /** Days are told from the last so many jobs of a group. */
 export const LAST_JOBS = 200;
-/** Jobs finished within so many days tell the drift, from so many jobs on. */
+/** Jobs finished within so many days before the log's last one tell the drift, from so many jobs on. */
 export const DRIFT_DAYS = 365;
 export const FEWEST_FOR_DRIFT = 10;
+/** A drift is called one from so much on, the last place in which it is written: less is shown as 0 %. */
+export const LEAST_DRIFT = 0.01;
 /** Engine hours are like when they differ by no more than this factor. */
 export const LIKE_HOURS = 4 / 3;
 

@@ -139,7 +139,7 @@ export interface Drift {
   readonly factor: number | null;
   readonly low: number | null;
   readonly high: number | null;
-  /** Jobs of the group finished in the last DRIFT_DAYS days. */
+  /** Jobs of the group finished in the last DRIFT_DAYS days of the log. */
   readonly n: number;
   /** Whether 1 lies outside low to high. */
   readonly drifts: boolean;

@@ -162,15 +162,15 @@ export function driftWords(target: Target, drift: Drift | null): string | null {
   const { factor, low, high, n, drifts } = drift;
   const name = targetWords[target];
   if (factor === null || low === null || high === null)
-    return `${name}: not enough data to see a drift, n = ${count(n)} in the last year.`;
+    return `${name}: not enough data to see a drift, n = ${count(n)} in the log's last year.`;
   const by = (times: number): string => percent(Math.abs(times - 1));
   const signed = (times: number): string => `${times < 1 ? '−' : '+'}${by(times)}`;
   if (!drifts)
-    return `${name}: no drift seen, n = ${count(n)} in the last year (${signed(factor)} against the quote, ${signed(low)} to ${signed(high)}).`;
+    return `${name}: no drift seen, n = ${count(n)} in the log's last year (${signed(factor)} against the quote, ${signed(low)} to ${signed(high)}).`;
   const more = factor > 1;
   const how =
     target === 'parts' || target === 'cost' ? (more ? 'cost more' : 'cost less') : more ? 'took longer' : 'took less';
-  return `${name}: the ${counted(n, 'job')} of the last year ${how} than the quote would have said, by ${by(factor)} (from ${by(more ? low : high)} to ${by(more ? high : low)}).`;
+  return `${name}: the ${counted(n, 'job')} of the log's last year ${how} than the quote would have said, by ${by(factor)} (from ${by(more ? low : high)} to ${by(more ? high : low)}).`;
 }
 
 /** `12 of 52 jobs, 14 to 36 %`. */

@@ -106,16 +106,16 @@ describe('a quote in words', () => {
   it('tells a drift with its n, also where there is none', () => {
     const drift = { factor: 1.12, low: 1.04, high: 1.2, n: 40, drifts: true };
     expect(plain(driftWords('hours', drift) ?? '')).toBe(
-      'Labour: the 40 jobs of the last year took longer than the quote would have said, by 12 % (from 4 % to 20 %).',
+      "Labour: the 40 jobs of the log's last year took longer than the quote would have said, by 12 % (from 4 % to 20 %).",
     );
     expect(plain(driftWords('days', { ...drift, factor: 0.9, low: 0.82, high: 0.95 }) ?? '')).toBe(
-      'Days in the shop: the 40 jobs of the last year took less than the quote would have said, by 10 % (from 5 % to 18 %).',
+      "Days in the shop: the 40 jobs of the log's last year took less than the quote would have said, by 10 % (from 5 % to 18 %).",
     );
     expect(plain(driftWords('cost', { ...drift, factor: 0.99, low: 0.96, high: 1.02, drifts: false }) ?? '')).toBe(
-      'Cost to the shop: no drift seen, n = 40 in the last year (−1 % against the quote, −4 % to +2 %).',
+      "Cost to the shop: no drift seen, n = 40 in the log's last year (−1 % against the quote, −4 % to +2 %).",
     );
     expect(driftWords('parts', { factor: null, low: null, high: null, n: 7, drifts: false })).toBe(
-      'Parts: not enough data to see a drift, n = 7 in the last year.',
+      "Parts: not enough data to see a drift, n = 7 in the log's last year.",
     );
     expect(driftWords('hours', null)).toBeNull();
   });
