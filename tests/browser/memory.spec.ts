@@ -18,7 +18,7 @@ test('a log that does not fit is refused with the way out, and what was open sta
   const large = test.info().outputPath('large.csv');
   writeFileSync(large, lines.join('\n'));
   await turnTo(page, 'Log');
-  await page.locator('input[type=file]').first().setInputFiles(large);
+  await page.getByLabel('Choose files').setInputFiles(large);
   const notice = page.getByText('These files need more memory than a browser tab has.');
   await expect(notice).toBeVisible({ timeout: 120_000 });
   await expect(notice).toContainText('npm run recalc');
