@@ -15,6 +15,8 @@ import type { QuoteAnswer } from '../../lib/store/quoteDesk';
 import { count, counted, day } from '../../lib/words/figures';
 import { quoteTerms, terms } from '../../lib/words/labels';
 import {
+  addedBasis,
+  addedWords,
   basisWords,
   chanceBasis,
   chanceWords,
@@ -162,11 +164,13 @@ function RangePlot({ target, estimate, similar }: PlotProps): ReactElement | nul
   );
 }
 
-function ExtraWork({ extra }: { extra: readonly ExtraChance[] }): ReactElement {
+function ExtraWork({ estimate: { extra, choices } }: { estimate: Estimate }): ReactElement {
   const columns: readonly SheetColumn<ExtraChance>[] = [
     { label: quoteTerms.extraWork, cell: ({ kind }) => extraWords[kind] },
     { label: quoteTerms.chance, cell: (row) => chanceWords(row), number: true },
     { label: quoteTerms.restsOn, cell: (row) => chanceBasis(row), prose: true },
+    { label: quoteTerms.added, cell: ({ added }) => addedWords(added, choices.currency, amounts), prose: true },
+    { label: quoteTerms.addedFrom, cell: ({ added }) => addedBasis(added), prose: true },
   ];
   return <Sheet caption="Chance of extra work" columns={columns} rows={extra} rowKey={({ kind }) => kind} tall />;
 }
@@ -213,7 +217,7 @@ export function AnswerSection({ estimate, similar }: QuoteAnswer): ReactElement 
       </div>
       <Figures estimate={estimate} />
       <Moved estimate={estimate} />
-      <ExtraWork extra={estimate.extra} />
+      <ExtraWork estimate={estimate} />
     </section>
   );
 }

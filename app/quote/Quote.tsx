@@ -2,9 +2,9 @@
 
 import { useState, type ReactElement } from 'react';
 import type { BackTest } from '../../lib/quote/types';
+import { conditionsOf } from '../../lib/report/quote/quoteConditions';
 import { quoteJson, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 import {
-  conditionsOf,
   documentOf,
   draftOf,
   draftSums,
@@ -129,7 +129,9 @@ function Priced({ answer, question, serial, draft, currencies, onDraft }: Priced
     on: question.choices.today,
     overrun: (asRange ? priced.value?.overrunHigh : priced.value?.overrun) ?? null,
   });
-  const suggested = conditionsOf(estimate).filter((each) => !draft.conditions.includes(each));
+  const suggested = conditionsOf(estimate, shop.marginPercent, amounts).filter(
+    ({ text }) => !draft.conditions.includes(text),
+  );
   return (
     <>
       <section className="section no-print" aria-labelledby="quote-price">

@@ -1,6 +1,7 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import { hasOther, withSuggestion, type Suggestion } from '../../lib/report/quote/quoteConditions';
 import { MOST_CONDITIONS, MOST_LETTERS } from '../../lib/report/quote/quoteDocument';
 import { draftSums, linesOf, sheetLines, type Draft, type DraftLine } from '../../lib/report/quote/quoteDraft';
 import { fromMinor, lineSum, MOST, type SheetSums } from '../../lib/report/quote/quoteSheet';
@@ -264,7 +265,7 @@ interface WordsProps {
   readonly draft: Draft;
   readonly shop: KeptTerms;
   /** Conditions that such jobs suggest and that are not on the sheet yet. */
-  readonly suggested: readonly string[];
+  readonly suggested: readonly Suggestion[];
   readonly onDraft: (change: Partial<Draft>) => void;
 }
 
@@ -336,18 +337,21 @@ export function SheetWords({ draft, shop, suggested, onDraft }: WordsProps): Rea
       </div>
       {suggested.length === 0 ? null : (
         <div className="row">
-          {suggested.map((condition) => (
-            <button
-              key={condition}
-              type="button"
-              disabled={full}
-              onClick={() => {
-                onDraft({ conditions: [...draft.conditions.filter((each) => each !== ''), condition] });
-              }}
-            >
-              Add: {condition}
-            </button>
-          ))}
+          {suggested.map((suggestion) => {
+            const other = hasOther(draft.conditions, suggestion);
+            return (
+              <button
+                key={suggestion.opening}
+                type="button"
+                disabled={full && !other}
+                onClick={() => {
+                  onDraft({ conditions: withSuggestion(draft.conditions, suggestion) });
+                }}
+              >
+                {other ? 'Put in its place' : 'Add'}: {suggestion.text}
+              </button>
+            );
+          })}
         </div>
       )}
     </>

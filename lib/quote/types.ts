@@ -88,7 +88,13 @@ export interface Group {
 }
 
 /** Why a figure is missing. */
-export type NotEnough = 'no past jobs' | 'too few past jobs' | 'too few models' | 'too many still open' | 'no rate set';
+export type NotEnough =
+  | 'no past jobs'
+  | 'too few past jobs'
+  | 'too few models'
+  | 'too many still open'
+  | 'no clear difference'
+  | 'no rate set';
 
 export interface Range {
   readonly coverage: Coverage;
@@ -170,6 +176,28 @@ export interface RangeSet {
 export const extraKinds = ['newBarrels', 'camshaft', 'rerun'] as const;
 export type ExtraKind = (typeof extraKinds)[number];
 
+/** A figure with the interval that it lies in. */
+export interface Between {
+  readonly figure: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** What past jobs with an extra took more than those without it, of the same model in for the same work. */
+export interface Added {
+  /** Jobs that had it, and jobs without it that these are held against. */
+  readonly n: number;
+  readonly against: number;
+  /** Medians with their intervals, which hold together at 95 %: labour [h], parts in the chosen currency in today's money. */
+  readonly hours: Between | null;
+  readonly parts: Between | null;
+  /** Those hours at today's rate with those parts. Null where `notEnough` says why. */
+  readonly cost: Between | null;
+  readonly group: Group;
+  readonly borrowed: boolean;
+  readonly notEnough: NotEnough | null;
+}
+
 export interface ExtraChance {
   readonly kind: ExtraKind;
   /** Jobs that had it, of those that tell. */
@@ -183,6 +211,7 @@ export interface ExtraChance {
   readonly borrowed: boolean;
   /** Whether only jobs with like engine hours were counted (within LIKE_HOURS either way). */
   readonly likeHours: boolean;
+  readonly added: Added;
 }
 
 export interface Estimate {

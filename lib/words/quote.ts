@@ -1,5 +1,6 @@
 import {
   extraKinds,
+  type Added,
   type AgainstPlain,
   type Asked,
   type BackTest,
@@ -51,6 +52,7 @@ const notEnoughWords: Readonly<Record<NotEnough, string>> = {
   'too few past jobs': 'too few past jobs',
   'too few models': 'too few models to tell how far they differ',
   'too many still open': 'too many such jobs are still open',
+  'no clear difference': 'jobs with it show no clear difference from those without',
   'no rate set': 'no hourly rate is set',
 };
 export const whyNot = (why: NotEnough | null): string =>
@@ -188,6 +190,22 @@ export function chanceWords({
 export function chanceBasis({ group, borrowed, likeHours }: ExtraChance): string {
   const hours = likeHours ? ', with like engine hours' : '';
   return `${borrowed ? 'borrowed from ' : ''}${groupWords(group)}${hours}`;
+}
+
+/** `EUR 115 (EUR 45 to EUR 141): 1.9 h, parts EUR 2`; why not where the past does not tell it. */
+export function addedWords(
+  { cost, hours, parts, notEnough }: Added,
+  currency: string | null,
+  write: AmountWriter,
+): string {
+  if (cost === null || hours === null || parts === null) return whyNot(notEnough);
+  const money = (value: number): string => figureOf('cost', value, currency, write);
+  const range = `${money(cost.low)} to ${money(cost.high)}`;
+  return `${money(cost.figure)} (${range}): ${figureOf('hours', hours.figure, currency, write)}, parts ${money(parts.figure)}`;
+}
+
+export function addedBasis({ n, against, group, borrowed }: Added): string {
+  return `${counted(n, 'job')} against ${count(against)}, ${borrowed ? 'borrowed from ' : ''}${groupWords(group)}`;
 }
 
 export const nearWords: Readonly<Record<Nearness['feature'], string>> = {

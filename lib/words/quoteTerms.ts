@@ -31,6 +31,12 @@ export const quoteTerms = {
   whose: term('whose jobs', 'ours', 'The past jobs that tell it.'),
   extraWork: term('extra work', 'ours', 'Work beyond the usual that some such jobs turned out to need.'),
   chance: term('chance', 'ours', 'Share of past jobs that needed it, with its interval at 95 %.'),
+  added: term(
+    'what it added',
+    'ours',
+    "Median of what past jobs with it took more than those of their model and work without it, at today's rate and in today's money, with its interval at 95 %.",
+  ),
+  addedFrom: term('added, from', 'ours', 'Past jobs with it, and those without it that they are held against.'),
   whyNear: term(
     'why near',
     'ours',

@@ -189,6 +189,33 @@ test('lines, rate, margin and tax are edited, and sums and sheet follow', async 
   await expect(page.getByLabel('Hours, line 1')).not.toHaveValue('12.5');
 });
 
+test('a suggested condition says what extra work came to, goes onto the sheet, and follows the margin', async ({
+  page,
+}) => {
+  await openDemo(page);
+  await page.goto('/quote/?pump=Dunlin&job=recalibrate');
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+  await page.getByLabel('Margin on top').fill('0');
+  const offered = (how: string) =>
+    page.getByRole('button', { name: new RegExp(`^${how}: If a second run on the bench is needed, about`) });
+  const sumIn = (text: string): number => Number(/about EUR ([\d,]+)/.exec(plain(text))?.[1]?.replaceAll(',', ''));
+  const listed = page.getByRole('article', { name: 'The sheet' }).getByRole('listitem');
+  await offered('Add').click(SLOW);
+  await expect(listed).toHaveText([/If a second run on the bench is needed, about EUR.[\d,]+ more before tax/]);
+  await expect(offered('Add')).toHaveCount(0);
+  const before = sumIn(await listed.innerText());
+  expect(before).toBeGreaterThan(0);
+  await page.getByLabel('Margin on top').fill('50');
+  await offered('Put in its place').click(SLOW);
+  await expect(listed).toHaveCount(1);
+  // Half as much again, each to a whole unit.
+  expect(Math.abs(sumIn(await listed.innerText()) - 1.5 * before)).toBeLessThanOrEqual(1.5);
+  const conditions = (await savedQuote(page)).conditions.map(plain);
+  expect(conditions).toEqual([plain(await listed.innerText())]);
+  await page.getByLabel('Conditions, one a line').fill('Paid within 14 days.');
+  await expect(listed).toHaveText(['Paid within 14 days.']);
+});
+
 test('from the counter to the printed sheet takes few steps', async ({ page }) => {
   // By steps and not by the clock, as in the keystroke-level model of S. K. Card, T. P. Moran and A. Newell, Comm. ACM 23 (1980) 396-410
   // (from memory): a step of thinking, pointing and typing a short figure is taken as five seconds, which is ours.

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import type { AgainstPlain, BackTest, Group, Range, RangeSet, TargetTest } from '../../lib/quote/types';
+import type { Added, AgainstPlain, BackTest, Group, Range, RangeSet, TargetTest } from '../../lib/quote/types';
 import { amountsIn } from '../../lib/words/amounts';
 import {
+  addedBasis,
+  addedWords,
   againstWords,
   basisWords,
   coverageWords,
@@ -53,6 +55,20 @@ const tested = (...tests: readonly TargetTest[]): BackTest => ({
 });
 
 describe('a quote in words', () => {
+  it('says what extra work added and from how many jobs, or why that is not told', () => {
+    const between = (figure: number) => ({ figure, low: figure / 2, high: 2 * figure });
+    const told: Added = {
+      ...{ n: 24, against: 96, group: kin, borrowed: true, notEnough: null },
+      ...{ hours: between(2), parts: between(300), cost: between(420) },
+    };
+    expect(plain(addedWords(told, 'EUR', write))).toBe('EUR 420 (EUR 210 to EUR 840): 2.0 h, parts EUR 300');
+    expect(plain(addedBasis(told))).toBe('24 jobs against 96, borrowed from all six-element pumps, rebuild');
+    const open: Added = { ...told, cost: null, notEnough: 'no clear difference' };
+    expect(addedWords(open, 'EUR', write)).toBe(
+      'not enough data: jobs with it show no clear difference from those without',
+    );
+  });
+
   it('names the job as a person would', () => {
     expect(jobWords({ model: 'Heron', work: 'rebuild', complaint: 'low power' })).toBe(
       'A rebuild of a Heron with the complaint “low power”',

@@ -1,4 +1,4 @@
-import type { Asked, Estimate, ExtraKind, Overrun, RangeSet } from '../../quote/types';
+import type { Asked, Estimate, Overrun, RangeSet } from '../../quote/types';
 import { basisWords } from '../../words/quote';
 import { QUOTE_VERSION, type QuoteDocument, type Told } from './quoteDocument';
 import {
@@ -180,17 +180,3 @@ export function draftOf(quote: QuoteDocument): Draft {
     remarks: quote.remarks,
   };
 }
-
-/** A condition to begin with, from how often such jobs needed more. */
-export function conditionsOf({ extra }: Estimate): readonly string[] {
-  return extra
-    .filter(({ share }) => share !== null && share > 0)
-    .map(({ kind }) => conditionWords[kind])
-    .filter((words) => words !== '');
-}
-
-const conditionWords: Readonly<Record<ExtraKind, string>> = {
-  newBarrels: 'If plungers and barrels are worn beyond use, their cost and fitting come on top; you are asked first.',
-  camshaft: 'If the camshaft is worn beyond use, its cost and fitting come on top; you are asked first.',
-  rerun: '',
-};
