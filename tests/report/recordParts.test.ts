@@ -60,6 +60,42 @@ describe('remarks in a record', () => {
   });
 });
 
+describe('a split pair in a record', () => {
+  // The pair of element 2 is made even at the height it had: both halves change, their mean does not.
+  const pairs = {
+    ...auditLog,
+    'shims.csv': `job_id,run,element,before_mm,after_mm,before_second_mm,after_second_mm
+J-1,1,2,1.00,1.10,1.20,1.10
+J-1,1,3,1.20,1.05,,
+J-1,1,4,1.30,,1.31,
+`,
+  };
+
+  it('stands with both halves before and after, a stack in one piece with its one figure', async () => {
+    const record = await recordWith(pairs);
+    expect(record.moved.filter(({ what }) => what === 'shims')).toMatchObject([
+      {
+        element: 2,
+        before: 1,
+        before_second: 1.2,
+        after: 1.1,
+        after_second: 1.1,
+        change: expect.closeTo(0, 9) as number,
+      },
+      { element: 3, before: 1.2, before_second: null, after: 1.05, after_second: null },
+      { element: 4, before: 1.3, before_second: 1.31, after: null, after_second: null, change: null },
+    ]);
+    const html = sheetHtml(record);
+    const moved = html.slice(html.indexOf('Shims and barrels moved'), html.indexOf('<h2>Left out and assumed'));
+    const cells = [...moved.matchAll(/<td>shims<\/td><td[^>]*>([^<]*)<\/td><td[^>]*>([^<]*)<\/td>/g)];
+    expect(cells.map(([, before, after]) => [before, after])).toEqual([
+      ['1 + 1.2', '1.1 + 1.1'],
+      ['1.2', '1.05'],
+      ['1.3 + 1.31', '–'],
+    ]);
+  });
+});
+
 describe('what a record rests on', () => {
   it('is named with the SHA-256 that Node gives of each file', () => {
     expect(plain.sources.length).toBeGreaterThan(5);
