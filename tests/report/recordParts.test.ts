@@ -169,6 +169,42 @@ describe('gauges on both sides of a calibration', () => {
     expect(mean('full')).toBeCloseTo(0.8, 9);
   });
 
+  // Closures carry no time: they go by the day the pump came in, so the two sides are two days of one job.
+  const closedOn = (day: string, instrument: string, unit: string): Promise<AuditRecord> =>
+    recordWith({
+      ...auditLogWith('jobs.csv', (text) => text.replace('2024-03-04', day)),
+      'closures.csv': (auditLog['closures.csv'] ?? '').replaceAll('D-1', instrument),
+      'instruments.csv': `instrument_id,kind,calibrated_on,due_on,expanded_uncertainty,unit
+${instrument},gauge,2023-03-10,2024-03-10,0.1,${unit}
+${instrument},gauge,2024-03-10,2025-03-10,0.2,${unit}
+`,
+    });
+  const sides = [
+    { day: '2024-03-09', calibrated_on: '2023-03-10', due_on: '2024-03-10', expanded_uncertainty: 0.1, row_no: 2 },
+    { day: '2024-03-10', calibrated_on: '2024-03-10', due_on: '2025-03-10', expanded_uncertainty: 0.2, row_no: 3 },
+  ];
+  it.each(sides)('of a protractor read on $day give phase errors their uncertainty', async ({ day, ...gauge }) => {
+    const { gauges, judged } = await closedOn(day, 'P-1', 'cam_deg');
+    expect(gauges.filter(({ readings_of }) => readings_of === 'closures')).toMatchObject([
+      { ...gauge, unit: 'cam_deg', standing: 'in date', readings: 12, first_day: day, last_day: day },
+    ]);
+    const errors = judged.filter(({ figure, element }) => figure === 'phase error' && element !== 1);
+    expect(errors.length).toBeGreaterThan(0);
+    // An error is the difference of two readings: sqrt(U^2 + U^2).
+    for (const { uncertainty } of errors) expect(uncertainty).toBeCloseTo(gauge.expanded_uncertainty * Math.SQRT2, 9);
+  });
+
+  it.each(sides)('of a dial gauge read on $day give the lift its uncertainty', async ({ day, ...gauge }) => {
+    const { gauges, judged } = await closedOn(day, 'D-1', 'mm');
+    expect(gauges.filter(({ readings_of }) => readings_of === 'closures')).toMatchObject([
+      { ...gauge, unit: 'mm', standing: 'in date' },
+    ]);
+    const lifts = judged.filter(({ figure }) => figure === 'lift to port closure');
+    expect(lifts.length).toBeGreaterThan(0);
+    // One reading: its own uncertainty.
+    for (const { uncertainty } of lifts) expect(uncertainty).toBeCloseTo(gauge.expanded_uncertainty, 9);
+  });
+
   it('are past their date on the very day they are due, and in date the day before', async () => {
     const standing = async (due: string) =>
       (
