@@ -1,6 +1,8 @@
+import { isChange, madeChange } from '../../lib/calc/timing/phasing';
 import type { JobCard } from '../../lib/store/questions/jobCard';
 import type { JobPhasing } from '../../lib/store/questions/jobPhasing';
-import type { Writer } from '../../lib/words/figures';
+import { HEIGHT_KEPT } from '../../lib/words/adjusters';
+import { bothHalves, type Writer } from '../../lib/words/figures';
 import { logLabel, resultLabel, terms } from '../../lib/words/labels';
 import { Adjustment, Figure, Written } from '../_shell/Figure';
 import type { SheetColumn } from '../_shell/Sheet';
@@ -8,11 +10,15 @@ import { Verdict } from '../_shell/Verdict';
 import { JudgedWhereStated } from './Judged';
 import { eitherWay, place } from './place';
 
-/** `1.20`, or both halves of a split pair: `1.20 + 1.25`. */
 const stack = ({ figure }: Writer, first: number | null, second: number | null): string =>
-  second === null
-    ? figure(first, 'shim', { bare: true })
-    : `${figure(first, 'shim', { bare: true })} + ${figure(second, 'shim', { bare: true })}`;
+  bothHalves(first, second, (mm) => figure(mm, 'shim', { bare: true }));
+
+/** Whether the halves of a pair were changed and its height was not, for which no hand adds or removes. */
+const keptHeight = ({ made_mm, ...row }: JobPhasing): boolean =>
+  made_mm !== null &&
+  !isChange(made_mm) &&
+  (isChange(madeChange(row.before_mm ?? NaN, row.after_mm ?? NaN)) ||
+    isChange(madeChange(row.before_second_mm ?? NaN, row.after_second_mm ?? NaN)));
 
 const run: SheetColumn<JobPhasing> = { label: resultLabel('phasing', 'run'), cell: (row) => row.run, number: true };
 
@@ -45,7 +51,7 @@ export const closureColumns: readonly SheetColumn<JobPhasing>[] = [run, ...closu
 
 const change = (
   adjuster: JobCard['adjuster'],
-  name: 'shim_change_mm' | 'shim_step_mm' | 'plan_mm' | 'made_mm',
+  name: 'shim_change_mm' | 'shim_step_mm' | 'plan_mm',
   decimals = 2,
 ): SheetColumn<JobPhasing> => ({
   label: { ...resultLabel('phasing', name), unit: null },
@@ -95,7 +101,11 @@ export function phasingColumns(adjuster: JobCard['adjuster']): readonly SheetCol
       cell: (row) => <Figure value={row.planned_error_deg} unit="cam_deg" sign bare />,
       number: true,
     },
-    change(adjuster, 'made_mm'),
+    {
+      label: { ...resultLabel('phasing', 'made_mm'), unit: null },
+      cell: (row) => (keptHeight(row) ? HEIGHT_KEPT : <Adjustment mm={row.made_mm} adjuster={adjuster} />),
+      number: true,
+    },
     {
       label: terms.stacks,
       head: 'Stack before, after',

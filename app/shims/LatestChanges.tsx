@@ -3,9 +3,11 @@
 import Link from 'next/link';
 import { parseAsInteger, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
+import { isChange } from '../../lib/calc/timing/phasing';
 import { UNFILTERED } from '../../lib/store/filters';
 import { latestShimChanges, LISTED_CHANGES, type ShimChangeRow } from '../../lib/store/questions/latestShimChanges';
 import { shimChangesByModel } from '../../lib/store/questions/shimChangesByModel';
+import { HEIGHT_KEPT } from '../../lib/words/adjusters';
 import { count, day } from '../../lib/words/figures';
 import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
@@ -52,7 +54,7 @@ export function LatestChanges(): ReactElement {
     },
     {
       label: { ...resultLabel('phasing', 'made_mm'), unit: null },
-      cell: (row) => <Adjustment mm={row.made_mm} adjuster={row.adjuster} />,
+      cell: (row) => (isChange(row.made_mm) ? <Adjustment mm={row.made_mm} adjuster={row.adjuster} /> : HEIGHT_KEPT),
       number: true,
     },
     { label: logLabel('shims', 'batch'), cell: (row) => row.batch ?? '–' },

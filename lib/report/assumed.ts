@@ -1,6 +1,7 @@
 import { ASSUMED_LIFT_RATE } from '../calc/timing/cam';
 import { COMMON_PRACTICE } from '../calc/formulas/formula';
 import { ASSUMED_REFERENCE_C } from '../calc/delivery/petroleum';
+import { ASSUMED_STROKES_UNCERTAINTY } from '../calc/proof/uncertainty';
 import { ASSUMED_TOLERANCE_DEG } from '../calc/timing/phasing';
 import type { JobParts } from './parts';
 import type { AuditRecord } from './record';
@@ -47,6 +48,13 @@ export function assumedValues({ results, spec }: Pick<JobParts, 'results' | 'spe
     ...(results.deliveries.some((row) => num(row, 'at_reference_mm3') !== null) &&
     says(results.points, 'reference_assumed') !== undefined
       ? taken('Reference temperature of deliveries, as the sheet states none.', ASSUMED_REFERENCE_C, 'celsius')
+      : []),
+    ...(results.deliveries.some((row) => num(row, 'uncertainty_mm3') !== null)
+      ? taken(
+          'Uncertainty of the count of strokes, in strokes: the counter is taken to lose none, as a log has no place for it.',
+          ASSUMED_STROKES_UNCERTAINTY,
+          'count',
+        )
       : []),
     ...Object.entries(setting).flatMap(([column, words]) =>
       txt(sheet, column) === null ? taken(words, null, 'count') : [],

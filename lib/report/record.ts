@@ -13,7 +13,7 @@ import { cardRows, figureRows, figureTables, readingRows, specRows, tablesOf } f
 
 export const RECORD_FORMAT = 'shimbook audit record';
 /** Raised whenever what a record holds, or how its sheet is laid out, changes. */
-export const RECORD_VERSION = 2;
+export const RECORD_VERSION = 3;
 
 const text = z.string();
 const maybeText = z.string().nullable();
@@ -79,7 +79,11 @@ export const movedSchema = z.strictObject({
   run: z.int(),
   element: z.int(),
   before: maybeReal,
+  /** The other half of a split pair; empty where the stack is in one piece. */
+  before_second: maybeReal,
   after: maybeReal,
+  after_second: maybeReal,
+  /** Of a split pair that of the mean of its halves, which may be none where both were changed. */
   change: maybeReal,
   planned: maybeReal,
   stated: maybeReal,

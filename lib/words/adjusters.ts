@@ -40,6 +40,9 @@ const words: Readonly<Record<Adjuster | 'mixed', AdjusterWords>> = {
   },
 };
 
+/** Of a split pair whose halves were changed so that the barrel stands as high as before. */
+export const HEIGHT_KEPT = 'halves changed, height kept';
+
 /** Words that fit all of these; none known count as mixed. */
 export function adjusterWords(all: Iterable<Adjuster | null>): AdjusterWords {
   const kinds = new Set(all);

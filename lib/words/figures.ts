@@ -178,6 +178,13 @@ export function writerFor(display: Display): Writer {
 /** Writes in the log's own units: for whatever leaves the page as data, and where no person has chosen. */
 export const inLogUnits = writerFor(LOG_DISPLAY);
 
+/** A stack as it was written down: in one piece, or both halves of a split pair: `1.20 + 1.25`. */
+export const bothHalves = (
+  first: number | null,
+  second: number | null,
+  write: (mm: number | null) => string,
+): string => (second === null ? write(first) : `${write(first)} + ${write(second)}`);
+
 /** A share from 0 to 1 as whole per cent. */
 export const percent = (share: number | null, decimals = 0): string =>
   share === null || !Number.isFinite(share) ? NO_FIGURE : `${(100 * share).toFixed(decimals)}\u00a0%`;

@@ -6,7 +6,7 @@ import { expect, test, type Page } from './person';
 import { csvParse } from 'd3-dsv';
 import { unzipSync } from 'fflate';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
-import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
+import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
 
 const WAIT = { timeout: 60_000 };
 
@@ -103,6 +103,29 @@ test('a pasted list is looked up, what is not in the log is named, and its recor
   await opened.goto(pathToFileURL(record).href);
   await expect(opened.getByRole('heading', { level: 1 })).toContainText(first);
   await expect(opened.getByText(rows[0]?.record_sha256 ?? 'none').first()).toBeVisible();
+});
+
+test('a claim number that is looked up shows its job, and one that no job states is named in words', async ({
+  page,
+}) => {
+  await openAudit(page);
+  const claimOf = ([, , , , , claim = '']: readonly string[]): string => claim;
+  // A card may leave its claim out; the table then has a dash.
+  const stated = (await tableOf(page, 'Jobs in the queue')).find((row) => /\d/.test(claimOf(row))) ?? [];
+  const [id = 'none'] = stated;
+  const claim = claimOf(stated);
+  const number = page.getByLabel('Job, serial or claim number', { exact: true });
+  await number.fill(claim);
+  await page.getByRole('button', { name: 'Look up' }).click();
+  await expect.poll(() => listed(page)).toContain(id);
+  for (const row of await tableOf(page, 'Jobs in the queue')) expect(claimOf(row)).toBe(claim);
+  await expect(page.locator('p.lead')).toContainText(/^Of \d+\swarranty jobs?,/);
+  await expect(page.getByText('is no job, serial or claim number of the jobs looked at')).toHaveCount(0);
+
+  await number.fill('CLAIM-77');
+  await number.press('Enter');
+  await expect(page.getByText(/CLAIM-77 is no job, serial or claim number of the jobs looked at/)).toBeVisible();
+  await expect(page.getByRole('table', { name: 'Jobs in the queue' })).toHaveCount(0);
 });
 
 test('saving can be called off', async ({ page }) => {

@@ -257,6 +257,31 @@ describe('what the pages ask of a log small enough to reckon by hand', () => {
   });
 });
 
+describe('a split pair made even at the height it had', () => {
+  it('is a change, as the engine counts it: it is listed, and its nothing counts in the middles', async () => {
+    // Element 4 loses 0.1 on one half and gains it on the other; the pair of element 2 is written down and left alone.
+    const log = await logOf({
+      ...smallLog,
+      'shims.csv': `job_id,run,element,before_mm,after_mm,before_second_mm,after_second_mm
+J-1,1,2,1.00,1.00,1.20,1.20
+J-1,1,3,1.20,1.05,,
+J-1,1,4,1.00,1.10,1.20,1.10
+`,
+    });
+    const ask = async <R>({ sql, params, row }: Question<Filters & { element: null }, R>): Promise<R[]> =>
+      z.array(row).parse(await log.db.rows(sql, params({ ...UNFILTERED, element: null })));
+    const ofFour = { element: 4, n: 1, median: expect.closeTo(0, 9) as number };
+    expect((await ask(latestShimChanges)).map(({ element, made_mm }) => [element, made_mm])).toEqual([
+      [3, expect.closeTo(-0.15, 9)],
+      [4, expect.closeTo(0, 9)],
+    ]);
+    expect(await ask(shimChangesByModel)).toMatchObject([{ element: 3, n: 1 }, ofFour]);
+    expect(await ask(shimChangesByQuarter)).toMatchObject([{ element: 3, n: 1 }, ofFour]);
+    expect(await log.db.rows('select done_barrels from shim_plans where run = 1')).toEqual([{ done_barrels: 2 }]);
+    await log.db.close();
+  });
+});
+
 describe('a stack written down twice, off in the last binary place', () => {
   it('is no change: it is in no list and counts in no middle', async () => {
     const log = await logOf(smallLogWith('shims.csv', appended('J-1,1,4,0.4,0.3999999999999999')));

@@ -145,6 +145,7 @@ describe('the record of a job', () => {
     ]);
     expect(record.exclusions).toMatchObject([{ element: 4, repeat: 1, reading: 12.4, unit: 'mm', row_no: 5 }]);
     expect(record.assumed.map(({ what }) => what)).toEqual([
+      expect.stringContaining('count of strokes'),
       expect.stringContaining('shims under the barrel'),
       expect.stringContaining('turning barrels'),
     ]);

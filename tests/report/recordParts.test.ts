@@ -60,6 +60,42 @@ describe('remarks in a record', () => {
   });
 });
 
+describe('a split pair in a record', () => {
+  // The pair of element 2 is made even at the height it had: both halves change, their mean does not.
+  const pairs = {
+    ...auditLog,
+    'shims.csv': `job_id,run,element,before_mm,after_mm,before_second_mm,after_second_mm
+J-1,1,2,1.00,1.10,1.20,1.10
+J-1,1,3,1.20,1.05,,
+J-1,1,4,1.30,,1.31,
+`,
+  };
+
+  it('stands with both halves before and after, a stack in one piece with its one figure', async () => {
+    const record = await recordWith(pairs);
+    expect(record.moved.filter(({ what }) => what === 'shims')).toMatchObject([
+      {
+        element: 2,
+        before: 1,
+        before_second: 1.2,
+        after: 1.1,
+        after_second: 1.1,
+        change: expect.closeTo(0, 9) as number,
+      },
+      { element: 3, before: 1.2, before_second: null, after: 1.05, after_second: null },
+      { element: 4, before: 1.3, before_second: 1.31, after: null, after_second: null, change: null },
+    ]);
+    const html = sheetHtml(record);
+    const moved = html.slice(html.indexOf('Shims and barrels moved'), html.indexOf('<h2>Left out and assumed'));
+    const cells = [...moved.matchAll(/<td>shims<\/td><td[^>]*>([^<]*)<\/td><td[^>]*>([^<]*)<\/td>/g)];
+    expect(cells.map(([, before, after]) => [before, after])).toEqual([
+      ['1 + 1.2', '1.1 + 1.1'],
+      ['1.2', '1.05'],
+      ['1.3 + 1.31', '–'],
+    ]);
+  });
+});
+
 describe('what a record rests on', () => {
   it('is named with the SHA-256 that Node gives of each file', () => {
     expect(plain.sources.length).toBeGreaterThan(5);
@@ -131,6 +167,42 @@ describe('gauges on both sides of a calibration', () => {
       judged.find(({ figure, test_point }) => figure === 'mean delivery' && test_point === point)?.uncertainty;
     // 1000 mm3/cm3 over 500 strokes: 0.4 cm3 is 0.8 mm3/stroke.
     expect(mean('full')).toBeCloseTo(0.8, 9);
+  });
+
+  // Closures carry no time: they go by the day the pump came in, so the two sides are two days of one job.
+  const closedOn = (day: string, instrument: string, unit: string): Promise<AuditRecord> =>
+    recordWith({
+      ...auditLogWith('jobs.csv', (text) => text.replace('2024-03-04', day)),
+      'closures.csv': (auditLog['closures.csv'] ?? '').replaceAll('D-1', instrument),
+      'instruments.csv': `instrument_id,kind,calibrated_on,due_on,expanded_uncertainty,unit
+${instrument},gauge,2023-03-10,2024-03-10,0.1,${unit}
+${instrument},gauge,2024-03-10,2025-03-10,0.2,${unit}
+`,
+    });
+  const sides = [
+    { day: '2024-03-09', calibrated_on: '2023-03-10', due_on: '2024-03-10', expanded_uncertainty: 0.1, row_no: 2 },
+    { day: '2024-03-10', calibrated_on: '2024-03-10', due_on: '2025-03-10', expanded_uncertainty: 0.2, row_no: 3 },
+  ];
+  it.each(sides)('of a protractor read on $day give phase errors their uncertainty', async ({ day, ...gauge }) => {
+    const { gauges, judged } = await closedOn(day, 'P-1', 'cam_deg');
+    expect(gauges.filter(({ readings_of }) => readings_of === 'closures')).toMatchObject([
+      { ...gauge, unit: 'cam_deg', standing: 'in date', readings: 12, first_day: day, last_day: day },
+    ]);
+    const errors = judged.filter(({ figure, element }) => figure === 'phase error' && element !== 1);
+    expect(errors.length).toBeGreaterThan(0);
+    // An error is the difference of two readings: sqrt(U^2 + U^2).
+    for (const { uncertainty } of errors) expect(uncertainty).toBeCloseTo(gauge.expanded_uncertainty * Math.SQRT2, 9);
+  });
+
+  it.each(sides)('of a dial gauge read on $day give the lift its uncertainty', async ({ day, ...gauge }) => {
+    const { gauges, judged } = await closedOn(day, 'D-1', 'mm');
+    expect(gauges.filter(({ readings_of }) => readings_of === 'closures')).toMatchObject([
+      { ...gauge, unit: 'mm', standing: 'in date' },
+    ]);
+    const lifts = judged.filter(({ figure }) => figure === 'lift to port closure');
+    expect(lifts.length).toBeGreaterThan(0);
+    // One reading: its own uncertainty.
+    for (const { uncertainty } of lifts) expect(uncertainty).toBeCloseTo(gauge.expanded_uncertainty, 9);
   });
 
   it('are past their date on the very day they are due, and in date the day before', async () => {

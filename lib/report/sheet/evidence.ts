@@ -6,7 +6,6 @@ import type { AuditRecord, Moved, Step } from '../record';
 import { figureTables, num, resultColumnNames, txt, type FigureTable, type ReadingName, type Row } from '../rows';
 import { facts, element, paragraph, section, shown, table, type SheetElement, type SheetNode } from './nodes';
 import {
-  asRead,
   dayWord,
   figure,
   logColumns,
@@ -16,6 +15,7 @@ import {
   plain,
   resultColumn,
   runWord,
+  stackRead,
   standsIn,
 } from './words';
 
@@ -218,8 +218,8 @@ export const work = (record: AuditRecord): SheetElement =>
         { head: 'After run', cell: ({ run }) => runWord(run) },
         { head: 'Element', cell: (each) => String(each.element) },
         { head: 'What', cell: (each) => each.what },
-        { head: 'Before', cell: (each) => (each.before === null ? '–' : asRead(each.before)), kind: 'figure' },
-        { head: 'After', cell: (each) => (each.after === null ? '–' : asRead(each.after)), kind: 'figure' },
+        { head: 'Before', cell: (each) => stackRead(each.before, each.before_second), kind: 'figure' },
+        { head: 'After', cell: (each) => stackRead(each.after, each.after_second), kind: 'figure' },
         { head: 'Change', cell: (each) => figure(each.change, each.unit, true), kind: 'figure' },
         { head: 'Planned', cell: (each) => figure(each.planned, each.unit, true), kind: 'figure' },
         { head: 'On the card', cell: (each) => figure(each.stated, each.unit, true), kind: 'figure' },

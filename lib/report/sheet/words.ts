@@ -1,6 +1,6 @@
 import type { codes } from '../../calc/layout';
 import { units, type Unit } from '../../units/units';
-import { inLogUnits, NO_FIGURE } from '../../words/figures';
+import { bothHalves, inLogUnits, NO_FIGURE } from '../../words/figures';
 import { logLabel, resultLabel } from '../../words/labels';
 import type { Label } from '../../words/label';
 import type { TableName } from '../../log/table';
@@ -30,6 +30,10 @@ export const decisionWord = (decision: (typeof decisions)[number]): SheetElement
 
 /** A number as it was read: every digit of it, with a true minus. */
 export const asRead = (value: number): string => String(value).replace('-', '−');
+
+/** A stack as it was read, of a split pair both halves. */
+export const stackRead = (first: number | null, second: number | null): string =>
+  bothHalves(first, second, (mm) => (mm === null ? NO_FIGURE : asRead(mm)));
 
 /** A day of the log as it stands there; the sheet is read in many countries. */
 export const dayWord = (day: string | null): string => day ?? NO_FIGURE;

@@ -15,7 +15,7 @@ export const shimChangesByModel = question<Filters, ElementOfModel>(
   `with ${PICKED_JOBS}
   select p.pump_model, f.element, ${middleHalf('f.made_mm')},
     ${ONE_ADJUSTER} as adjuster
-  from picked p join ${told('phasing', 'job_no', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
+  from picked p join ${told('phasing', 'job_no', 'run', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   where ${CHANGED}
   group by p.pump_model, f.element order by p.pump_model, f.element`,
 );

@@ -15,7 +15,7 @@ export const shimChangesByQuarter = question<Filters, QuarterOfElement>(
   `with ${PICKED_JOBS}
   select f.element, p.quarter::varchar as quarter, ${middleHalf('f.made_mm')},
     ${ONE_ADJUSTER} as adjuster
-  from picked p join ${told('phasing', 'job_no', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
+  from picked p join ${told('phasing', 'job_no', 'run', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   where ${CHANGED}
   group by f.element, quarter order by f.element, quarter`,
 );
