@@ -95,7 +95,7 @@ test('a series is told apart by season and by element, and its points lead to th
   await pick(page, 'A chart for each', 'element');
   const third = chart(page, /^Heron, element 3: /);
   await expect(third).toBeVisible();
-  await expect(third).toContainText(/\d jobs in \d+\squarters/);
+  await expect(third).toContainText(/\d\sjobs in \d+\squarters/);
   await third.getByRole('button', { name: 'as table' }).click();
   await third.getByRole('table').getByRole('link').first().click();
   await expect(page).toHaveURL(/\/jobs\/\?from=20\d\d-.*model=Heron/);
@@ -131,7 +131,7 @@ test('a series is told apart by shim batch and gauge, and the list of jobs says 
   await batches.getByRole('button', { name: 'as table' }).click();
   expect(await batches.getByRole('table').locator('tbody tr').count()).toBeGreaterThan(3);
   await expect(batches.getByRole('table').locator('tbody tr').first()).toContainText(/\d\s% to \d+\s%/);
-  await expect(main(page).getByText(/Not enough data for a chart/)).toContainText(/: \d+ quarters?, \d+ jobs?/);
+  await expect(main(page).getByText(/Not enough data for a chart/)).toContainText(/: \d+\squarters?, \d+\sjobs?/);
 });
 
 test('a note is marked on the charts, is there at the next visit and in the archive, and can be removed', async ({
