@@ -4,7 +4,7 @@ import { extraChances } from './extra';
 import { readFeatures, readingsOfAsked } from './features';
 import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type Place } from './groups';
 import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
-import { daysRanges, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
+import { daysRanges, daysShortOf, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
 import type { Told } from './rolling';
 import { FEWEST_FOR_DRIFT, LEAST_DRIFT, PARENT_JOBS } from './settings';
 import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
@@ -154,7 +154,7 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
   return {
     median,
     ranges: daysRanges(prepared, place, median, level).map((range) =>
-      namedRange(prepared, range, { place, level, asked }, 'too few past jobs'),
+      namedRange(prepared, range, { place, level, asked }, daysShortOf(prepared, place, range)),
     ),
     n: curve.n,
     effectiveN: curve.n,

@@ -1,3 +1,4 @@
+import normalQuantile from '@stdlib/stats-base-dists-normal-quantile';
 import tQuantile from '@stdlib/stats-base-dists-t-quantile';
 import { PARENT_JOBS } from './settings';
 
@@ -74,5 +75,23 @@ export function widened(
   const t = tQuantile((1 + coverage) / 2, spread.freedom);
   const apart = (parent * t) ** 2 * spread.variance * (1 + 1 / spread.models);
   const half = (miss: number) => Math.sqrt((miss - ends.middle) ** 2 * (1 + own) + apart);
+  return { low: ends.middle - half(ends.low), high: ends.middle + half(ends.high) };
+}
+
+/**
+ * Ends read off a group's own figures rather than off misses, for a model that is one more of the group: they hold how far its models lie
+ * apart as a sample of many would, and what few models leave open is added, squares to squares.
+ * @param ends of the figures, and `middle` their median
+ * @param spread null where nobody tells how far models lie apart
+ */
+export function widenedGroup(
+  ends: { readonly low: number; readonly high: number; readonly middle: number },
+  coverage: number,
+  spread: ModelSpread | null,
+): { readonly low: number; readonly high: number } {
+  if (spread === null) return { low: NaN, high: NaN };
+  const [t, z] = [tQuantile((1 + coverage) / 2, spread.freedom), normalQuantile((1 + coverage) / 2, 0, 1)];
+  const more = spread.variance * (t ** 2 * (1 + 1 / spread.models) - z ** 2);
+  const half = (end: number) => Math.sqrt((end - ends.middle) ** 2 + more);
   return { low: ends.middle - half(ends.low), high: ends.middle + half(ends.high) };
 }

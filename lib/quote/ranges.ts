@@ -1,6 +1,6 @@
 import { intervalOf } from '../stats/conformal';
 import { groupOf, middleLevels, NEAREST, type Place } from './groups';
-import { widened } from './modelSpread';
+import { widened, widenedGroup, type ModelSpread } from './modelSpread';
 import { scaleOf, type Figure, type Prepared } from './prepare';
 import type { Told } from './rolling';
 import { OWN_TIMES } from './settings';
@@ -33,6 +33,8 @@ const isBounded = ({ low, high }: Ends): boolean => Number.isFinite(low) && Numb
 
 const ALL = middleLevels.indexOf('all');
 const WORK = middleLevels.indexOf('work');
+/** Told for other models than the asked one, of the same work. */
+const isBetween = (level: number): boolean => level !== NEAREST && level !== ALL;
 
 /** The first that bounds both ends; else the last. */
 function firstBounded(from: number, endsAt: (level: number) => Ends): LevelEnds {
@@ -103,22 +105,47 @@ export function figureRanges({ figures }: Prepared, figure: Figure, told: Told):
 
 /** Why a range is not bounded: one model alone tells nothing of how far another lies off. */
 export function shortOf({ figures }: Prepared, figure: Figure, { level, place }: Told): NotEnough {
-  const between = level !== NEAREST && level !== ALL;
   const rolling = figures[figure];
-  return between && rolling.missesAt(NEAREST, WORK, place) !== undefined && rolling.spreadAt(level, place) === null
+  return isBetween(level) &&
+    rolling.missesAt(NEAREST, WORK, place) !== undefined &&
+    rolling.spreadAt(level, place) === null
     ? 'too few models'
     : 'too few past jobs';
 }
 
-export function daysRanges({ waits }: Prepared, place: Place, middle: number, from: number): PlainRange[] {
-  return nested(middle, (coverage) =>
-    firstBounded(from, (level) => {
-      const curve = waits.curveAt(level, place);
-      const side = (1 + coverage) / 2;
-      return { low: waitAtLeast(curve, side), high: waitWithin(curve, side), n: curve.n, effectiveN: curve.n };
-    }),
-  );
+/** Whole days of a group's jobs, for a model that is one more of it. */
+function oneMoreModel(
+  { low, high }: { readonly low: number; readonly high: number },
+  middle: number,
+  coverage: Coverage,
+  spread: ModelSpread | null,
+): { readonly low: number; readonly high: number } {
+  const to = Math.log1p;
+  const ends = widenedGroup({ low: to(low), high: to(high), middle: to(middle) }, coverage, spread);
+  // Days are whole: the ends move outwards to the next, but for what the scale loses of a figure that did not move.
+  return {
+    low: Math.max(0, Math.floor(Math.expm1(ends.low) + 1e-9)),
+    high: Math.ceil(Math.expm1(ends.high) - 1e-9),
+  };
 }
+
+export function daysRanges({ waits }: Prepared, place: Place, middle: number, from: number): PlainRange[] {
+  return nested(middle, (coverage) => {
+    const side = (1 + coverage) / 2;
+    const found = firstBounded(from, (level) => {
+      const curve = waits.curveAt(level, place);
+      return { low: waitAtLeast(curve, side), high: waitWithin(curve, side), n: curve.n, effectiveN: curve.n };
+    });
+    const { level } = found;
+    if (!isBounded(found) || !isBetween(level)) return found;
+    const told = waitWithin(waits.curveAt(level, place), 0.5);
+    return { ...found, ...oneMoreModel(found, told, coverage, waits.spreadAt(level, place)) };
+  });
+}
+
+/** Why a range of days is not bounded. */
+export const daysShortOf = ({ waits }: Prepared, place: Place, { level }: PlainRange): NotEnough =>
+  isBetween(level) && waits.spreadAt(level, place) === null ? 'too few models' : 'too few past jobs';
 
 /** A range with the names of its group. `short` says what is missing where it is not enough. */
 export function namedRange(

@@ -1,5 +1,6 @@
 import { eventTime, kaplanMeier, type SurvivalCurve } from '../stats/kaplanMeier';
-import { keyOf, middleLevels, type Place } from './groups';
+import { keyOf, middleLevels, NEAREST, type Place } from './groups';
+import { modelSpread, type ModelMiddle, type ModelSpread } from './modelSpread';
 import { FEWEST_JOBS, LAST_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
@@ -8,6 +9,8 @@ const HAIR = 1e-9;
 /** Days from received to finished, group by group: of the last LAST_JOBS that came in, those still open as far as they were watched. */
 export class Waits {
   private readonly rows = middleLevels.map(() => new Map<number, number[]>());
+  /** Of each work the models that came in for it, with their elements. */
+  private readonly models = new Map<number, Map<number, number>>();
   private readonly curves = new Map<string, SurvivalCurve>();
   private day = NaN;
 
@@ -15,6 +18,11 @@ export class Waits {
 
   /** Takes in a job that has come in. */
   learn(row: number, place: Place): void {
+    const { model, work, elements } = place;
+    if (model >= 0 && work >= 0) {
+      const known = this.models.get(work) ?? new Map<number, number>();
+      this.models.set(work, known.set(model, elements));
+    }
     middleLevels.forEach((name, level) => {
       const key = keyOf(name, place);
       if (key < 0) return;
@@ -47,6 +55,23 @@ export class Waits {
   middleOf(place: Place): number {
     const level = this.levelOf(place);
     return level < 0 ? NaN : waitWithin(this.curveAt(level, place), 0.5);
+  }
+
+  /**
+   * How far the middles of a work's models lie apart on the scale of ln(1 + days), of those that tell one; about the middle of all of them
+   * where the days are told for all of the work. Null for fewer than two.
+   */
+  spreadAt(level: number, place: Place): ModelSpread | null {
+    const kin = new Map<number, ModelMiddle[]>();
+    for (const [model, elements] of this.models.get(place.work) ?? []) {
+      const curve = this.curveAt(NEAREST, { ...place, model });
+      const middle = Math.log1p(waitWithin(curve, 0.5));
+      if (curve.n < FEWEST_JOBS || !Number.isFinite(middle)) continue;
+      const known = kin.get(elements) ?? [];
+      kin.set(elements, [...known, { middle, weight: curve.n }]);
+    }
+    const own = middleLevels[level] === 'kin' ? (kin.get(place.elements) ?? null) : null;
+    return modelSpread([...kin.values()], own);
   }
 
   curveAt(level: number, place: Place): SurvivalCurve {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { estimate } from '../../lib/quote/estimate';
-import { modelSpread, widened, type ModelMiddle } from '../../lib/quote/modelSpread';
+import { modelSpread, widened, widenedGroup, type ModelMiddle } from '../../lib/quote/modelSpread';
 import { prepareQuotes } from '../../lib/quote/prepare';
 import type { Range } from '../../lib/quote/types';
 import { binomialQuantile } from '../../lib/stats/binomialQuantile';
@@ -145,5 +145,20 @@ describe('how far models lie apart', () => {
         expect(widths.at(-1)).toBeCloseTo(below + above, 6);
       }),
     );
+  });
+
+  test('adds to the figures of a group what few models leave open of how far one more lies off', () => {
+    // t of 6 degrees of freedom 1.43976, z 1.28155 (tables, 80 %): 0.04 (2.07290 · 1.25 - 1.64237) = 0.037950; sqrt(0.0676 + 0.037950) = 0.32489.
+    const { low, high } = widenedGroup({ low: 1.74, high: 2.26, middle: 2 }, 0.8, {
+      variance: 0.04,
+      freedom: 6,
+      models: 4,
+    });
+    expect(low).toBeCloseTo(2 - 0.32489, 4);
+    expect(high).toBeCloseTo(2 + 0.32489, 4);
+    // As many models as there can be leave nothing open.
+    const many = widenedGroup({ low: 1.74, high: 2.26, middle: 2 }, 0.8, { variance: 0.04, freedom: 1e7, models: 1e7 });
+    expect(many.low).toBeCloseTo(1.74, 5);
+    expect(widenedGroup({ low: 1.74, high: 2.26, middle: 2 }, 0.8, null).high).toBeNaN();
   });
 });

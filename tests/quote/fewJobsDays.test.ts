@@ -26,7 +26,7 @@ function exchangeable(seed: number, spread: number): { others: Job[]; own: Job[]
   return { others: others.map(({ job }) => job), own: own.map(({ job }) => job), next: next?.days ?? NaN };
 }
 
-const SHOPS = 150;
+const SHOPS = 300;
 function heldWith(count: number, spread: number): number {
   const shops = Array.from({ length: SHOPS }, (_, seed) => exchangeable(9000 + seed, spread));
   return shops.filter(({ others, own, next }) => {
@@ -42,15 +42,13 @@ describe('the range of 8 of 10 of the days', () => {
     [0, 0.25],
     [1, 0.25],
     [3, 0.25],
+    [10, 0.25],
+    [0, 0.5],
+    [1, 0.5],
     [3, 0.5],
     [10, 0.5],
   ])('with %i own jobs holds the next as often as it says, models being %f apart', (own, spread) => {
     // Of so many shops a range that holds 80 % holds fewer once in a hundred times.
     expect(heldWith(own, spread)).toBeGreaterThanOrEqual(binomialQuantile(0.01, SHOPS, 0.8));
-  });
-
-  // A limit that docs/quote.md states: few kin do not hold how far one more model may lie off.
-  test('with no own job holds it less often where models lie further apart than the jobs of one', () => {
-    expect(heldWith(0, 0.5)).toBeLessThan(binomialQuantile(0.1, SHOPS, 0.8));
   });
 });

@@ -76,7 +76,9 @@ describe('docs/quote.md', () => {
     [`complaint: Σ w r / (Σ w + ${settings.COMPLAINT_JOBS})`],
     [`branch: Σ w r / (Σ w + ${settings.BRANCH_JOBS})`],
     [`It takes ${settings.JOBS_A_FEATURE} jobs for each reading`],
-    [`Misses of the last ${settings.DRIFT_DAYS} days, from ${settings.FEWEST_FOR_DRIFT} jobs on`],
+    [
+      `Misses of the log's last ${settings.DRIFT_DAYS} days (back from the last job finished), from ${settings.FEWEST_FOR_DRIFT} jobs on`,
+    ],
     [`of the last ${settings.LAST_JOBS} jobs of the group`],
     [`From the first of\nthese with ${settings.FEWEST_FOR_RATE} jobs that tell`],
   ])('says the setting that is in force: %s', (sentence) => {
