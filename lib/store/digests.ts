@@ -14,6 +14,8 @@ export const digestTables = [
   'retention_reads',
   'job_digests',
   'audit_cells',
+  'received_errors',
+  'rework',
 ] as const;
 
 /** With fewer as-left runs after new plungers and barrels there is no baseline. */
@@ -45,6 +47,11 @@ export const DIGEST_TABLES = [
   // By specification and pair of test points: what a retention is held against, and on how many runs it rests.
   `create table retention_baselines (spec_no INTEGER, low_point INTEGER, rated_point INTEGER, runs INTEGER, basis VARCHAR,
     baseline DOUBLE);`,
+  // Phase errors as received, with the verdict and the tolerance that it was told by.
+  `create table received_errors (job_no INTEGER, element INTEGER, nominal_deg DOUBLE, error_deg DOUBLE, is_out BOOLEAN,
+    tolerance_deg DOUBLE);`,
+  // Barrels changed after run 1 and later, and what would have been enough, of jobs with a plan for run 1 that reaches tolerance.
+  `create table rework (job_no INTEGER, done INTEGER, done_mm DOUBLE, enough INTEGER, enough_mm DOUBLE, spare INTEGER);`,
   AUDIT_CELLS_TABLE,
   `create view deficits as
     select r.*, b.runs, b.basis, b.baseline, 1 - r.retention / nullif(b.baseline, 0) as deficit
@@ -109,6 +116,16 @@ export function digestsOf(batch: number): readonly string[] {
         coalesce(r.measured, false), r.out
       from due d left join told t using (job_no) left join adjusted a using (job_no) left join received r using (job_no)
       where d.batch = ${batch}`,
+    `insert into received_errors
+      select f.job_no, f.element, f.nominal_deg, f.error_deg, f.verdict = 'out', t.tolerance_deg
+      from phasing f join timing t on t.job_no = f.job_no and t.run = f.run
+      where f.run = 0 and f.error_deg is not null and f.job_no in (select job_no from due where batch = ${batch})`,
+    `insert into rework
+      select job_no, sum(done_barrels), sum(done_mm), sum(barrels) filter (run = 1), sum(moved_mm) filter (run = 1),
+        sum(greatest(done_barrels - barrels, 0))
+      from shim_plans where run >= 1 and job_no in (select job_no from due where batch = ${batch})
+      group by job_no
+      having bool_and(status in ('in already', 'possible')) and count(*) filter (run = 1) = 1`,
     'drop table counting',
   ];
 }

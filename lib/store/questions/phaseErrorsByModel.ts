@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
 import { int, middleHalf, middleHalfRow, real, text, verdict } from './rows';
 
 const row = z.object({
@@ -24,13 +23,11 @@ export const phaseErrorsByModel = question<Filters, ErrorOfElement>(
   filterValues,
   `with ${PICKED_JOBS}
   select p.pump_model, f.element, ${middleHalf('f.error_deg')},
-    (count(*) filter (where f.verdict = 'out'))::integer as out,
-    max(t.tolerance_deg)::double as tolerance,
+    (count(*) filter (where f.is_out))::integer as out,
+    max(f.tolerance_deg)::double as tolerance,
     quantile_cont(f.nominal_deg, 0.5)::double as nominal_deg,
-    case when abs(quantile_cont(f.error_deg, [0.25, 0.5, 0.75])[2]) <= max(t.tolerance_deg) then 'in' else 'out' end as median_verdict
+    case when abs(quantile_cont(f.error_deg, [0.25, 0.5, 0.75])[2]) <= max(f.tolerance_deg) then 'in' else 'out' end as median_verdict
   from picked p
-  join ${told('phasing', 'job_no', 'run', 'element', 'nominal_deg', 'error_deg', 'verdict')} f on f.job_no = p.job_no
-  join ${told('timing', 'job_no', 'run', 'tolerance_deg')} t on t.job_no = f.job_no and t.run = f.run
-  where f.run = 0 and f.error_deg is not null
+  join received_errors f on f.job_no = p.job_no
   group by p.pump_model, f.element order by p.pump_model, f.element`,
 );

@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
 import { day, int, middleHalf, middleHalfRow, real } from './rows';
 
 const row = z.object({ element: int, quarter: day, ...middleHalfRow, out: int, tolerance: real });
@@ -14,11 +13,9 @@ export const phaseErrorsByQuarter = question<Filters, ErrorQuarter>(
   filterValues,
   `with ${PICKED_JOBS}
   select f.element, p.quarter::varchar as quarter, ${middleHalf('f.error_deg')},
-    (count(*) filter (where f.verdict = 'out'))::integer as out,
-    max(t.tolerance_deg)::double as tolerance
+    (count(*) filter (where f.is_out))::integer as out,
+    max(f.tolerance_deg)::double as tolerance
   from picked p
-  join ${told('phasing', 'job_no', 'run', 'element', 'error_deg', 'verdict')} f on f.job_no = p.job_no
-  join ${told('timing', 'job_no', 'run', 'tolerance_deg')} t on t.job_no = f.job_no and t.run = f.run
-  where f.run = 0 and f.error_deg is not null
+  join received_errors f on f.job_no = p.job_no
   group by f.element, quarter order by f.element, quarter`,
 );

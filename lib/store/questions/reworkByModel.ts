@@ -2,22 +2,7 @@ import { z } from 'zod';
 import { slopeWithin } from '../../stats/slope';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
 import { adjuster, int, ONE_ADJUSTER, real, text } from './rows';
-
-/** Barrels changed after run 1 and later, and what would have been enough, job by job of those with a plan for run 1. */
-const REWORK = `rework as (
-  select s.job_no,
-    sum(s.done_barrels) as done,
-    sum(s.done_mm) as done_mm,
-    sum(s.barrels) filter (where s.run = 1) as enough,
-    sum(s.moved_mm) filter (where s.run = 1) as enough_mm,
-    sum(greatest(s.done_barrels - s.barrels, 0)) as spare
-  from ${told('shim_plans', 'job_no', 'run', 'status', 'barrels', 'moved_mm', 'done_barrels', 'done_mm')} s join picked p using (job_no)
-  where s.run >= 1
-  group by s.job_no
-  having bool_and(s.status in ('in already', 'possible')) and count(*) filter (where s.run = 1) = 1
-)`;
 
 const modelRow = z.object({
   pump_model: text,
@@ -42,7 +27,7 @@ export const reworkByModel = question<Filters, ReworkOfModel>(
   'reworkByModel',
   modelRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${REWORK}
+  `with ${PICKED_JOBS}
   select p.pump_model, ${ONE_ADJUSTER} as adjuster, count(*)::integer as jobs, (count(*) filter (where done > 0))::integer as reworked,
     sum(done)::integer as done, (sum(enough) filter (where done > 0))::integer as enough,
     sum(done_mm)::double as done_mm, coalesce(sum(enough_mm) filter (where done > 0), 0)::double as enough_mm,
@@ -65,7 +50,7 @@ export const hoursPerBarrel = question<Filters, HoursPerBarrel>(
   'hoursPerBarrel',
   hoursRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${REWORK},
+  `with ${PICKED_JOBS},
   centred as (select dense_rank() over (order by p.pump_model, p.work_type) as place,
       r.done - avg(r.done) over g as x, p.bench_hours - avg(p.bench_hours) over g as y
     from rework r join picked p using (job_no) where p.bench_hours is not null
