@@ -1,3 +1,4 @@
+import { LEAST_CHANGE_MM } from '../calc/timing/phasing';
 import { AUDIT_CELLS, AUDIT_CELLS_TABLE } from './auditCells';
 import { adjustedIn } from './benchRounds';
 
@@ -15,6 +16,7 @@ export const digestTables = [
   'job_digests',
   'audit_cells',
   'received_errors',
+  'stack_changes',
   'rework',
 ] as const;
 
@@ -50,6 +52,8 @@ export const DIGEST_TABLES = [
   // Phase errors as received, with the verdict and the tolerance that it was told by.
   `create table received_errors (job_no INTEGER, element INTEGER, nominal_deg DOUBLE, error_deg DOUBLE, is_out BOOLEAN,
     tolerance_deg DOUBLE);`,
+  // Changes of stacks, as lib/calc/timing/stacks has them.
+  `create table stack_changes (job_no INTEGER, run INTEGER, element INTEGER, error_deg DOUBLE, shim_change_mm DOUBLE, made_mm DOUBLE);`,
   // Barrels changed after run 1 and later, and what would have been enough, of jobs with a plan for run 1 that reaches tolerance.
   `create table rework (job_no INTEGER, done INTEGER, done_mm DOUBLE, enough INTEGER, enough_mm DOUBLE, spare INTEGER);`,
   AUDIT_CELLS_TABLE,
@@ -58,6 +62,18 @@ export const DIGEST_TABLES = [
     from retention_reads r join job_cards j on j.job_no = r.job_no
     join retention_baselines b on b.spec_no = j.spec_no and b.low_point = r.low_point and b.rated_point = r.rated_point;`,
 ] as const;
+
+/** The engine's readings say NaN for what was not read, which is above any number. */
+const changed = (before: string, after: string): string =>
+  `(not isnan(${after} - ${before}) and abs(${after} - ${before}) > ${LEAST_CHANGE_MM})`;
+
+/**
+ * Whether a row of phasing `f` has a change of its stack, told by rows of shims: what two written stacks differ by in the last binary
+ * place is none; of a split pair it is enough that either half was changed, although the mean may be the same.
+ */
+const isChanged = (shims: string): string => `(abs(f.made_mm) > ${LEAST_CHANGE_MM} or (f.job_no, f.run, f.element) in (
+    select (job_no, run, element) from ${shims} where not isnan(before_second_mm)
+      and (${changed('before_mm', 'after_mm')} or ${changed('before_second_mm', 'after_second_mm')})))`;
 
 /** The statements that digest one batch, its readings laid out in due_* and its results stored. */
 export function digestsOf(batch: number): readonly string[] {
@@ -120,6 +136,9 @@ export function digestsOf(batch: number): readonly string[] {
       select f.job_no, f.element, f.nominal_deg, f.error_deg, f.verdict = 'out', t.tolerance_deg
       from phasing f join timing t on t.job_no = f.job_no and t.run = f.run
       where f.run = 0 and f.error_deg is not null and f.job_no in (select job_no from due where batch = ${batch})`,
+    `insert into stack_changes
+      select f.job_no, f.run, f.element, f.error_deg, f.shim_change_mm, f.made_mm
+      from phasing f where f.job_no in (select job_no from due where batch = ${batch}) and ${isChanged(due('shims'))}`,
     `insert into rework
       select job_no, sum(done_barrels), sum(done_mm), sum(barrels) filter (run = 1), sum(moved_mm) filter (run = 1),
         sum(greatest(done_barrels - barrels, 0))

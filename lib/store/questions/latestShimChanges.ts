@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import { filterValues, narrowed, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
-import { ADJUSTER, adjuster, CHANGED, day, int, maybeReal, maybeText, real, text } from './rows';
+import { ADJUSTER, adjuster, day, int, maybeReal, maybeText, real, text } from './rows';
 
 /** How many changes are listed at most. */
 export const LISTED_CHANGES = 200;
@@ -31,8 +30,8 @@ export const latestShimChanges = question<Filters & { readonly element: number |
   latest as (
     select p.job_no, p.job_id, p.pump_serial, p.pump_model, p.received_on, f.run, f.element, f.error_deg, f.shim_change_mm, f.made_mm,
       ${ADJUSTER} as adjuster
-    from picked p join ${told('phasing', 'job_no', 'run', 'element', 'error_deg', 'shim_change_mm', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
-    where ${CHANGED} and ($6::varchar = '' or f.element = try_cast($6::varchar as integer))
+    from picked p join stack_changes f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
+    where ($6::varchar = '' or f.element = try_cast($6::varchar as integer))
     order by p.received_on desc, p.job_no desc, f.run, f.element
     limit ${LISTED_CHANGES}
   )

@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { LEAST_CHANGE_MM } from '../../calc/timing/phasing';
 import { wilson } from '../../stats/wilson';
 
 /** Cells of answers. Counts are cast to INTEGER and days to VARCHAR in SQL, so that a row is plain numbers and text. */
@@ -19,16 +18,6 @@ export const yesNo = z.enum(['yes', 'no']);
 
 export type Verdict = z.infer<typeof verdict>;
 export type Answer = z.infer<typeof answer>;
-
-const changed = (before: string, after: string): string => `abs(${after} - ${before}) > ${LEAST_CHANGE_MM}`;
-
-/**
- * Whether a row of phasing `f` has a change of its stack, as lib/calc/timing/stacks has it: what two written stacks differ by in the
- * last binary place is none; of a split pair it is enough that either half was changed, although the mean may be the same.
- */
-export const CHANGED = `(abs(f.made_mm) > ${LEAST_CHANGE_MM} or (f.job_no, f.run, f.element) in (
-    select (job_no, run, element) from shims where before_second_mm is not null
-      and (${changed('before_mm', 'after_mm')} or ${changed('before_second_mm', 'after_second_mm')})))`;
 
 /** How high the stack of a row of shims holds its barrel [mm], of a split pair the mean of its halves, as lib/calc has it. */
 export const stackHeight = (when: 'before' | 'after', table = ''): string => {

@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
-import { adjuster, CHANGED, int, middleHalf, middleHalfRow, ONE_ADJUSTER, text } from './rows';
+import { adjuster, int, middleHalf, middleHalfRow, ONE_ADJUSTER, text } from './rows';
 
 const row = z.object({ pump_model: text, element: int, ...middleHalfRow, adjuster: adjuster.nullable() });
 export type ElementOfModel = z.infer<typeof row>;
@@ -15,7 +14,6 @@ export const shimChangesByModel = question<Filters, ElementOfModel>(
   `with ${PICKED_JOBS}
   select p.pump_model, f.element, ${middleHalf('f.made_mm')},
     ${ONE_ADJUSTER} as adjuster
-  from picked p join ${told('phasing', 'job_no', 'run', 'element', 'made_mm')} f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
-  where ${CHANGED}
+  from picked p join stack_changes f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   group by p.pump_model, f.element order by p.pump_model, f.element`,
 );
