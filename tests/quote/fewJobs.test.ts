@@ -125,6 +125,17 @@ describe('how far models lie apart', () => {
     expect(high).toBeCloseTo(54.1, 1);
   });
 
+  test('gives the worked example of one more reading after ten: within 59 of their mean', () => {
+    // A published worked example of a prediction interval, read in a copy: ten readings of mean 1312 and standard deviation 25, 95 %.
+    const { low, high } = widened({ low: 1312, high: 1312, middle: 1312 }, 0, 0.95, {
+      variance: 25 ** 2,
+      freedom: 9,
+      models: 10,
+    });
+    expect(Math.round(high - 1312)).toBe(59);
+    expect(Math.round(1312 - low)).toBe(59);
+  });
+
   // Unless models hardly differ: then the chance in three own jobs weighs more than what the group leaves open.
   test('only ever widens, and less the more own jobs there are', () => {
     const share = fc.double({ min: 0.01, max: 2, noNaN: true });
