@@ -133,9 +133,10 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   await expect(kept).toContainText('Quotes are kept with the log in this browser');
   await page.reload();
   await expect(kept.getByRole('row').nth(1)).toContainText(serial, SLOW);
-  // What the job took stands in its row; whether that lies in the range that was said is reckoned here.
-  const [, took, where] =
-    /([\d.]+) h, (within|above|below)/.exec(plain(await kept.getByRole('row').nth(1).innerText())) ?? [];
+  // What the job took stands in its row once the log has been asked; whether that lies in the range that was said is reckoned here.
+  const finished = /([\d.]+)\sh, (within|above|below)/;
+  await expect(kept.getByRole('row').nth(1)).toContainText(finished, SLOW);
+  const [, took, where] = finished.exec(await kept.getByRole('row').nth(1).innerText()) ?? [];
   const said = quote.told.hours?.ranges.find(({ coverage }) => coverage === 0.8);
   const [low, high] = [said?.low ?? NaN, said?.high ?? Infinity];
   const place = Number(took) > high ? 'above' : Number(took) < low ? 'below' : 'within';
