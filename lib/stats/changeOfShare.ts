@@ -1,4 +1,5 @@
 import { type Best, type Change, type ChangeSettings, defaults, isSplittable } from './changePoint';
+import { drawMarked, logFactorials } from './hypergeometric';
 import type { Series } from './series';
 import { type Chance, permutationP, seededChance } from './shuffle';
 
@@ -27,21 +28,27 @@ function bestSplit(successes: Float64Array, trials: Float64Array, shortest: numb
   return best;
 }
 
+/** With fewer jobs a period is dealt job by job. */
+const FEWEST_AT_ONCE = 4;
+
 /** Deals the successes anew over all jobs, each job as likely as any other, and counts them by period. */
-function deal(into: Float64Array, trials: Float64Array, total: number, jobs: number, chance: Chance): void {
-  let left = total;
-  let open = jobs;
-  trials.forEach((n, period) => {
+function dealer(trials: Float64Array, total: number, jobs: number, chance: Chance): (into: Float64Array) => void {
+  const logs = trials.some((n) => n >= FEWEST_AT_ONCE) ? logFactorials(jobs) : new Float64Array();
+  const oneByOne = (n: number, left: number, open: number): number => {
     let dealt = 0;
-    for (let job = 0; job < n; job++) {
-      if (chance() * open < left) {
-        dealt += 1;
-        left -= 1;
-      }
-      open -= 1;
-    }
-    into[period] = dealt;
-  });
+    for (let job = 0; job < n; job++) if (chance() * (open - job) < left - dealt) dealt += 1;
+    return dealt;
+  };
+  return (into) => {
+    let left = total;
+    let open = jobs;
+    trials.forEach((n, period) => {
+      const dealt = n < FEWEST_AT_ONCE ? oneByOne(n, left, open) : drawMarked(open, left, n, logs, chance);
+      into[period] = dealt;
+      left -= dealt;
+      open -= n;
+    });
+  };
 }
 
 /**
@@ -50,7 +57,7 @@ function deal(into: Float64Array, trials: Float64Array, total: number, jobs: num
  * searching each deal in the same way: exact in level if, with nothing changed, every job has the same chance and jobs are not related. A
  * rate that wanders from period to period (sigma_z of Laney's chart well above 1) gives too small a p. Source: K. J. Worsley, Biometrika
  * 70 (1983) 455-464 for the statistic (from memory).
- * Its time goes with jobs times rounds: more than some ten thousand jobs take seconds.
+ * Its time goes with periods times rounds, and with the spread of what a period is dealt.
  * @param successes whole numbers, one a period in order
  * @param trials whole numbers, as many; a period without trials, or whose counts are no share, is passed over
  * @returns null for fewer than twice the shortest side; a share that never varies has statistic 0 and p 1. Levels are shares, 0 to 1.
@@ -71,8 +78,9 @@ export function changeOfShare(successes: Series, trials: Series, settings: Chang
   const { split, statistic } = bestSplit(ks, ns, shortest, nLogN);
   const chance = seededChance(seed);
   const dealt = new Float64Array(ks.length);
+  const deal = dealer(ns, total, jobs, chance);
   const rearranged = () => {
-    deal(dealt, ns, total, jobs, chance);
+    deal(dealt);
     return bestSplit(dealt, ns, shortest, nLogN).statistic;
   };
   const share = (from: number, to: number) =>

@@ -33,18 +33,25 @@ export function shuffle(values: Float64Array, chance: Chance): void {
   }
 }
 
+/** A series that chance outdoes this often has no change worth telling (its p is above 0.05 even of 999 rearrangements). */
+const ENOUGH = 50;
+
 /**
  * p-value of a permutation test: (1 + rearrangements whose statistic is at least as large) / (1 + rearrangements). Counting the series
  * itself among them keeps the level whatever their number. Source: B. Phipson and G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 9 (2010)
- * article 39 (from memory).
+ * article 39 (from memory). Once ENOUGH rearrangements were as large it stops, and p is their share of those made, which keeps the level
+ * too. Source: J. Besag and P. Clifford, Sequential Monte Carlo p-values, Biometrika 78 (1991) 301-304 (from memory).
  * @param observed statistic of the series as it is
  * @param rearranged statistic of the series rearranged once more
- * @param rounds how many rearrangements, from 1
+ * @param rounds how many rearrangements at most, from 1
  */
 export function permutationP(observed: number, rearranged: () => number, rounds: number): number {
   // Rearrangements that tie with the series must count, though their sums run in another order.
   const threshold = observed - 1e-9 * Math.abs(observed);
-  let asLarge = 1;
-  for (let round = 0; round < rounds; round++) if (rearranged() >= threshold) asLarge += 1;
-  return asLarge / (rounds + 1);
+  let asLarge = 0;
+  for (let round = 1; round <= rounds; round++) {
+    if (rearranged() >= threshold) asLarge += 1;
+    if (asLarge === ENOUGH) return ENOUGH / round;
+  }
+  return (asLarge + 1) / (rounds + 1);
 }

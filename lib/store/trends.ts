@@ -50,10 +50,6 @@ export interface ThinPart {
 /** A trend in shares of periods of unequal size is not to be tested. */
 const SHARE_RULES = { ...ISO_7870_2, tests: ISO_7870_2.tests.filter((test) => test !== 'trend') };
 
-/** About how many job draws a search for a change may cost, so that a page of a large log stays quick. */
-const MOST_DRAWS = 4e7;
-const roundsFor = (jobs: number): number => Math.min(999, Math.max(199, Math.floor(MOST_DRAWS / jobs)));
-
 interface Charted {
   readonly centre: number;
   readonly values: ArrayLike<number>;
@@ -64,8 +60,7 @@ interface Charted {
   readonly change: Change | null;
 }
 
-function charted(rows: readonly TrendRow[], kind: TrendKind, jobs: number): Charted | null {
-  const rounds = roundsFor(jobs);
+function charted(rows: readonly TrendRow[], kind: TrendKind): Charted | null {
   if (kind === 'share') {
     const successes = rows.map((row) => row.k);
     const trials = rows.map((row) => row.n);
@@ -84,7 +79,7 @@ function charted(rows: readonly TrendRow[], kind: TrendKind, jobs: number): Char
       high: (k) => chart.high[k] ?? NaN,
       findings: runTests(scores, SHARE_RULES),
       sigmaZ: chart.sigmaZ,
-      change: changeOfShare(successes, trials, { rounds }),
+      change: changeOfShare(successes, trials),
     };
   }
   const values = rows.map((row) => row[kind]);
@@ -97,7 +92,7 @@ function charted(rows: readonly TrendRow[], kind: TrendKind, jobs: number): Char
     high: () => chart.high,
     findings: runTests(standardised(values, chart.centre, chart.sigma)),
     sigmaZ: null,
-    change: changeOfMean(values, { rounds }),
+    change: changeOfMean(values),
   };
 }
 
@@ -113,7 +108,7 @@ function standingOf(k: number, { values, centre, low, high, findings }: Charted)
 
 function trendOf(part: string, rows: readonly TrendRow[], kind: TrendKind): Trend | ThinPart {
   const jobs = rows.reduce((sum, row) => sum + row.n, 0);
-  const chart = rows.length < FEWEST_PERIODS || jobs < FEWEST_JOBS ? null : charted(rows, kind, jobs);
+  const chart = rows.length < FEWEST_PERIODS || jobs < FEWEST_JOBS ? null : charted(rows, kind);
   if (chart === null) return { part, periods: rows.length, jobs };
   const since = rows[chart.change?.at ?? -1]?.period;
   return {
