@@ -44,11 +44,18 @@ const UNLISTED_GAUGES = `select n.job_no, u.instrument_id, count(*)::integer as 
 const BASE_POINTS = `select spec_no, arg_min(point, case purpose when 'base' then 0 else 1 end * 1000 + "order") as point
   from test_points where purpose in ('base', 'full') group by spec_no`;
 
+/** The light draw of each specification: the test point for it, else the one with the smallest rack. */
+const LIGHT_POINTS = `select spec_no, point from test_points
+  where purpose = 'light' or rack_mm is not null
+  qualify row_number() over (
+    partition by spec_no order by coalesce(purpose = 'light', false) desc, rack_mm nulls last, "order", point) = 1`;
+
 /** What is laid out, in order: each may rest on those before it. Tables of the log that stand here are read through them. */
 const cardTables = {
   specs: `select * from ${readView('specs')}`,
   test_points: `select * from ${readView('test_points')}`,
   base_points: BASE_POINTS,
+  light_points: LIGHT_POINTS,
   bench_rounds: benchRounds((name) => (name === 'jobs' ? readView(name) : name)),
   job_cards: CARDS,
   fitted: FITTED,

@@ -18,6 +18,9 @@ export const digestTables = [
   'received_errors',
   'stack_changes',
   'rework',
+  'light_reads',
+  'leak_reads',
+  'received_wear',
 ] as const;
 
 /** With fewer as-left runs after new plungers and barrels there is no baseline. */
@@ -56,7 +59,15 @@ export const DIGEST_TABLES = [
   `create table stack_changes (job_no INTEGER, run INTEGER, element INTEGER, error_deg DOUBLE, shim_change_mm DOUBLE, made_mm DOUBLE);`,
   // Barrels changed after run 1 and later, and what would have been enough, of jobs with a plan for run 1 that reaches tolerance.
   `create table rework (job_no INTEGER, done INTEGER, done_mm DOUBLE, enough INTEGER, enough_mm DOUBLE, spare INTEGER);`,
+  // Scatter over the elements at the light draw, by run.
+  `create table light_reads (job_no INTEGER, run INTEGER, point INTEGER, scatter_percent DOUBLE);`,
+  // Leakage as received, an element and rack a row.
+  `create table leak_reads (job_no INTEGER, slope_mm3_rpm DOUBLE, clearance_um DOUBLE);`,
+  // Retention as received, and its deficit against the baseline as it stands with all jobs of the log.
+  `create table received_wear (job_no INTEGER, element INTEGER, low_point INTEGER, rated_point INTEGER, retention DOUBLE, deficit DOUBLE);`,
   AUDIT_CELLS_TABLE,
+  `create view light as
+    select l.job_no, l.run, p.test_point, l.scatter_percent from light_reads l join point_numbers p using (point);`,
   `create view deficits as
     select r.*, b.runs, b.basis, b.baseline, 1 - r.retention / nullif(b.baseline, 0) as deficit
     from retention_reads r join job_cards j on j.job_no = r.job_no
@@ -145,6 +156,13 @@ export function digestsOf(batch: number): readonly string[] {
       from shim_plans where run >= 1 and job_no in (select job_no from due where batch = ${batch})
       group by job_no
       having bool_and(status in ('in already', 'possible')) and count(*) filter (run = 1) = 1`,
+    `insert into light_reads
+      select r.job_no, r.run, r.point, r.scatter_percent
+      from points r join due d using (job_no) join light_points l on l.spec_no = d.spec_no and l.point = r.point
+      where d.batch = ${batch} and r.scatter_percent is not null`,
+    `insert into leak_reads
+      select job_no, slope_mm3_rpm, clearance_um from leakage
+      where run = 0 and job_no in (select job_no from due where batch = ${batch})`,
     'drop table counting',
   ];
 }
@@ -172,5 +190,8 @@ export const DIGEST_OF_ALL = [
       case when s.retention_ratio is not null then s.retention_ratio when m.runs >= ${FEWEST_RUNS} then m.median end
     from pair p join specs s on s.spec_no = p.spec_no
     left join medians m on m.pump_model = p.pump_model and m.low_point = p.low_point and m.rated_point = p.rated_point`,
+  'delete from received_wear',
+  `insert into received_wear
+    select job_no, element, low_point, rated_point, retention, deficit from deficits where run = 0 order by job_no`,
   ...AUDIT_CELLS,
 ] as const;

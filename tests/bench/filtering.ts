@@ -43,6 +43,9 @@ function settled(page: Page, from: number): Promise<{ readonly at: number; reado
     });
 }
 
+/** Less than it takes a person to choose once a page is drawn [ms]. */
+const BEFORE_CHOOSING_MS = 500;
+
 /** Goes to each page of an open log and changes its filters; the log stays open, since pages are gone to by their links. */
 export async function filtering(page: Page): Promise<readonly Filtered[]> {
   const done: Filtered[] = [];
@@ -55,6 +58,7 @@ export async function filtering(page: Page): Promise<readonly Filtered[]> {
       ['all', () => page.getByRole('button', { name: 'All jobs' }).click()],
     ];
     for (const [change, make] of changes) {
+      await page.waitForTimeout(BEFORE_CHOOSING_MS);
       const from = await page.evaluate(() => performance.now());
       await make();
       const { at, slowest } = await settled(page, from);

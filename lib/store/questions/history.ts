@@ -121,8 +121,8 @@ const ELEMENTS = `with first as (select job_no, min(run) as run from phasing whe
   select p.job_no, p.element, p.error_deg::double as error_deg from phasing p join first using (job_no, run)
   where p.error_deg is not null order by p.job_no, p.element`;
 
-const RETENTIONS = `select job_no, element, avg(deficit)::double as deficit from deficits
-  where run = 0 and deficit is not null group by job_no, element order by job_no, element`;
+const RETENTIONS = `select job_no, element, avg(deficit)::double as deficit from received_wear
+  where deficit is not null group by job_no, element order by job_no, element`;
 
 /**
  * What closure moved by, in lift, less what was changed. The reference is left out, and so are runs after which its own stack was

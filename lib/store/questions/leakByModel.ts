@@ -1,12 +1,11 @@
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
 const leakQuarters = (column: 'slope_mm3_rpm' | 'clearance_um'): string => `with ${PICKED_JOBS}
   select ${QUARTER_COLUMNS(`l.${column}`)}
-  from picked p join ${told('leakage', 'job_no', 'run', column)} l on l.job_no = p.job_no
-  where l.run = 0 and l.${column} is not null
+  from picked p join leak_reads l on l.job_no = p.job_no
+  where l.${column} is not null
   group by p.pump_model, quarter order by p.pump_model, quarter`;
 
 /** Leak slope [mm3/stroke times rpm] of each model by quarter, as received, all its elements and racks together. */

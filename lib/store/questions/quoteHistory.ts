@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { quoteNames, type QuoteName } from '../../quote/types';
 import { PAIR } from '../cards';
 import { int, text } from './rows';
-import { LIGHT_POINTS } from './visitScatter';
 
 /**
  * What a quote is told from: the shop's past as columns of numbers, and the names behind them. It is not opened with the filters: a quote
@@ -47,8 +46,7 @@ const told = (yes: string, isTold: string): string =>
  * A row a job, in the order of their numbers; no cell is empty. As received is run 0. Parts are told by jobs that have a line of them or a cost
  * written; a second run by jobs with any reading. New barrels are lines of plungers and barrels, camshaft is any line that names one.
  */
-export const QUOTE_HISTORY = `with ${LIGHT_POINTS},
-  fitted_parts as (
+export const QUOTE_HISTORY = `with fitted_parts as (
     select job_no, bool_or(quantity > 0 and regexp_matches(part, ${PAIR}, 'i')) as barrels,
       bool_or(quantity > 0 and regexp_matches(part, 'cam[ -]?shaft', 'i')) as camshaft
     from parts group by job_no
@@ -60,8 +58,8 @@ export const QUOTE_HISTORY = `with ${LIGHT_POINTS},
   ),
   errors as (select job_no, max(abs(worst_error_deg)) as deg from timing where run = 0 group by job_no),
   scatters as (select job_no, max(scatter_percent) as percent from light where run = 0 group by job_no),
-  worn as (select job_no, max(deficit) as deficit from deficits where run = 0 group by job_no),
-  leaks as (select job_no, max(slope_mm3_rpm) as slope from leakage where run = 0 group by job_no)
+  worn as (select job_no, max(deficit) as deficit from received_wear group by job_no),
+  leaks as (select job_no, max(slope_mm3_rpm) as slope from leak_reads group by job_no)
   select ${named.map((kind) => `coalesce(n_${kind}.no, -1)::integer as ${kind}`).join(', ')},
     s.elements::integer as elements,
     (j.received_on - date '1970-01-01')::integer as received,

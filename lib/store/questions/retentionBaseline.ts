@@ -32,7 +32,7 @@ export const retentionBaseline = question<Filters, RetentionBaseline>(
   `with ${PICKED_JOBS},
   counted as (
     select p.pump_model, p.spec_no, r.low_point, r.rated_point, count(*) as n
-    from picked p join retention_reads r on r.job_no = p.job_no where r.run = 0
+    from picked p join received_wear r on r.job_no = p.job_no
     group by p.pump_model, p.spec_no, r.low_point, r.rated_point
   )
   select pump_model, ${RETENTION_POINTS} as points, basis, baseline, runs, sum(n)::integer as n

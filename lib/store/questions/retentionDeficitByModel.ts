@@ -9,7 +9,7 @@ export const retentionDeficitByModel = question<Filters, ModelQuarter>(
   filterValues,
   `with ${PICKED_JOBS}
   select ${QUARTER_COLUMNS('d.deficit')}
-  from picked p join deficits d on d.job_no = p.job_no
-  where d.run = 0 and d.deficit is not null
+  from picked p join received_wear d on d.job_no = p.job_no
+  where d.deficit is not null
   group by p.pump_model, quarter order by p.pump_model, quarter`,
 );

@@ -19,7 +19,7 @@ export const returningSerials = question<Filters, ReturningSerial>(
   row,
   filterValues,
   `with ${PICKED_JOBS},
-  lowest as (select job_no, min(retention) as retention from retention_reads where run = 0 group by job_no)
+  lowest as (select job_no, min(retention) as retention from received_wear group by job_no)
   select p.pump_serial, max_by(p.pump_model, p.job_no) as pump_model, count(*)::integer as jobs,
     min(p.received_on)::varchar as first_day, max(p.received_on)::varchar as last_day,
     (max_by(l.retention, p.received_on) filter (where l.retention is not null))::double as retention

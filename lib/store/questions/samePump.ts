@@ -3,7 +3,6 @@ import { codes } from '../../calc/layout';
 import { question } from '../question';
 import { answer, day, int, maybeInt, maybeReal, maybeText, stackHeight, text, verdict } from './rows';
 import { ELEMENTS, ROTATED } from './visitReadings';
-import { LIGHT_POINTS } from './visitScatter';
 
 /** The jobs of the pump that a job was done on: what lib/report/samePump sets side by side. */
 
@@ -40,8 +39,7 @@ export const samePumpJobs = question<{ readonly id: string }, SamePumpJob>(
   'samePumpJobs',
   jobRow,
   args,
-  `with ${LIGHT_POINTS},
-  scattered as (
+  `with scattered as (
     select job_no, min(test_point) as light_point,
       (max(scatter_percent) filter (where run = 0))::double as received,
       (max_by(scatter_percent, run) filter (where run > 0))::double as left_at

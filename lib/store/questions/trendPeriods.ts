@@ -6,7 +6,6 @@ import { sqlText } from '../database';
 import { told } from '../tables';
 import { readings } from './history';
 import { day, int, real, text } from './rows';
-import { LIGHT_POINTS } from './visitScatter';
 
 /** What can be followed over time, a figure a job. */
 export const trendSeries = ['first-pass', 'shims', 'retention', 'scatter', 'phasing', 'hours'] as const;
@@ -56,9 +55,8 @@ export const measured: Readonly<Record<TrendSeries, string>> = {
     where first_pass <> 'not counted')`,
   // All that was added, removed, raised or lowered in a job, whichever the run and the element.
   shims: `measured as (select job_no, sum(abs(made_mm)) as value from ${told('phasing', 'job_no', 'made_mm')} where made_mm is not null group by job_no)`,
-  retention: `measured as (select job_no, avg(deficit) as value from deficits where run = 0 and deficit is not null group by job_no)`,
-  scatter: `${LIGHT_POINTS},
-    measured as (select job_no, scatter_percent as value from light where run = 0)`,
+  retention: `measured as (select job_no, avg(deficit) as value from received_wear where deficit is not null group by job_no)`,
+  scatter: `measured as (select job_no, scatter_percent as value from light where run = 0)`,
   phasing: `measured as (select job_no, max(error_deg) - min(error_deg) as value from ${told('phasing', 'job_no', 'run', 'error_deg')}
     where run = 0 and error_deg is not null group by job_no having count(*) > 1)`,
   hours: `measured as (select job_no, bench_hours as value from jobs where bench_hours is not null)`,
@@ -68,8 +66,8 @@ export const measured: Readonly<Record<TrendSeries, string>> = {
 const measuredElements: Partial<Readonly<Record<TrendSeries, string>>> = {
   shims: `measured as (select job_no, element, sum(abs(made_mm)) as value from ${told('phasing', 'job_no', 'element', 'made_mm')}
     where made_mm is not null group by job_no, element)`,
-  retention: `measured as (select job_no, element, avg(deficit) as value from deficits
-    where run = 0 and deficit is not null group by job_no, element)`,
+  retention: `measured as (select job_no, element, avg(deficit) as value from received_wear
+    where deficit is not null group by job_no, element)`,
   // Errors are told against the reference, so that its own is 0 by definition.
   phasing: `measured as (select f.job_no, f.element, f.error_deg as value from ${told('phasing', 'job_no', 'run', 'element', 'error_deg')} f
     join jobs j on j.job_no = f.job_no join specs s on s.spec_no = j.spec_no

@@ -1,30 +1,15 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { told } from '../tables';
 import { day, maybeReal, maybeText, text } from './rows';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
-
-/** The light draw of each specification: the test point for it, else the one with the smallest rack; `light` has its scatter by run. */
-export const LIGHT_POINTS = `light_points as (
-    select spec_no, point, test_point from test_points
-    where purpose = 'light' or rack_mm is not null
-    qualify row_number() over (
-      partition by spec_no order by coalesce(purpose = 'light', false) desc, rack_mm nulls last, "order", point) = 1
-  ),
-  light as (
-    select p.job_no, p.run, l.test_point, p.scatter_percent
-    from ${told('points', 'job_no', 'run', 'point', 'scatter_percent')} p join job_cards j on j.job_no = p.job_no
-    join light_points l on l.spec_no = j.spec_no and l.point = p.point
-    where p.scatter_percent is not null
-  )`;
 
 /** Scatter over the elements at the light draw [percent of their mean] of each model by quarter, as received. */
 export const visitScatterByModel = question<Filters, ModelQuarter>(
   'visitScatterByModel',
   quarterRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${LIGHT_POINTS}
+  `with ${PICKED_JOBS}
   select ${QUARTER_COLUMNS('l.scatter_percent')}
   from picked p join light l on l.job_no = p.job_no
   where l.run = 0
@@ -46,8 +31,7 @@ export const visitScatter = question<{ readonly serial: string }, VisitScatter>(
   'visitScatter',
   row,
   (args) => [args.serial],
-  `with ${LIGHT_POINTS}
-  select j.job_id, j.received_on::varchar as received_on, min(l.test_point) as test_point,
+  `select j.job_id, j.received_on::varchar as received_on, min(l.test_point) as test_point,
     (max(l.scatter_percent) filter (where l.run = 0))::double as received_percent,
     (max_by(l.scatter_percent, l.run) filter (where l.run > 0))::double as left_percent
   from jobs j left join light l on l.job_no = j.job_no
