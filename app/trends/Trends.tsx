@@ -2,6 +2,7 @@
 
 import { useState, type ReactElement } from 'react';
 import { splitsOf, trendPeriods, trendSeries } from '../../lib/store/questions/trendPeriods';
+import { later } from '../_shell/later';
 import { Pick } from '../_shell/Pick';
 import { useTechniciansLeftOut } from '../_shell/technicians';
 import { Batches } from './Batches';
@@ -12,6 +13,8 @@ import { Technicians } from './Technicians';
 import { TrendNotes } from './TrendNotes';
 import { eventKinds, useTrendChoice, type TrendChoice } from './useTrendChoice';
 import { capital, splitWords } from './words';
+
+const RoomLeft = later(() => import('./RoomLeft').then((m) => m.RoomLeft));
 
 const periodWords = { month: 'month', quarter: 'quarter' } as const;
 
@@ -77,6 +80,7 @@ export function Trends(): ReactElement {
       {choice.split === 'batch' ? <Batches key={choice.series} choice={choice} /> : null}
       <Charts key={`${choice.series} ${choice.split} ${choice.period}`} choice={choice} />
       <TrendNotes />
+      <RoomLeft />
       <Technicians shown={shown} onShow={show} />
     </div>
   );

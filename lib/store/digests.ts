@@ -1,6 +1,7 @@
 import { LEAST_CHANGE_MM } from '../calc/timing/phasing';
 import { AUDIT_CELLS, AUDIT_CELLS_TABLE } from './auditCells';
 import { adjustedIn } from './benchRounds';
+import { LEFT_PLACES_TABLE, leftPlaces } from './leftPlaces';
 
 /**
  * What pages ask of all readings together, told once a job when its results are stored: so that a change of filter reads a few
@@ -21,6 +22,7 @@ export const digestTables = [
   'light_reads',
   'leak_reads',
   'received_wear',
+  'left_places',
 ] as const;
 
 /** With fewer as-left runs after new plungers and barrels there is no baseline. */
@@ -68,6 +70,7 @@ export const DIGEST_TABLES = [
   AUDIT_CELLS_TABLE,
   `create view light as
     select l.job_no, l.run, p.test_point, l.scatter_percent from light_reads l join point_numbers p using (point);`,
+  LEFT_PLACES_TABLE,
   `create view deficits as
     select r.*, b.runs, b.basis, b.baseline, 1 - r.retention / nullif(b.baseline, 0) as deficit
     from retention_reads r join job_cards j on j.job_no = r.job_no
@@ -163,6 +166,7 @@ export function digestsOf(batch: number): readonly string[] {
     `insert into leak_reads
       select job_no, slope_mm3_rpm, clearance_um from leakage
       where run = 0 and job_no in (select job_no from due where batch = ${batch})`,
+    leftPlaces(`select job_no from due where batch = ${batch}`),
     'drop table counting',
   ];
 }

@@ -1,6 +1,7 @@
 import type { Unit } from '../units/units';
 import { auditTerms } from './auditTerms';
 import { term, type Label } from './label';
+import { roomTerms } from './roomTerms';
 import { samePumpTerms } from './samePumpTerms';
 import { trendTerms } from './trendTerms';
 
@@ -328,6 +329,7 @@ export const terms = {
   ),
   ...auditTerms,
   ...trendTerms,
+  ...roomTerms,
   // Our pictures
   wheel: term(
     'degree wheel',

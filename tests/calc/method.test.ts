@@ -59,6 +59,7 @@ import {
   number,
   oneOf,
   reals,
+  runOnLogs,
   sections,
   text,
 } from './methodDoc';
@@ -332,9 +333,6 @@ const runs: Readonly<Record<string, (row: Cells) => void>> = {
     expectAsWritten(high, row, 'high');
   },
 };
-
-/** Sections whose figures are asked of a log; their examples are run in tests/questions/method.test.ts. */
-const runOnLogs = ['retention-baseline', 'stack-drift-over-visits', 'rotation-over-visits'];
 
 describe('docs/method.md', () => {
   test.each(Object.entries(runs))('the worked examples under %s come out as written', (anchor, run) => {

@@ -14,6 +14,14 @@ export const sections = new Map(
     }),
 );
 
+/** Sections whose figures are asked of a whole log: run in tests/questions/method.test.ts. */
+export const runOnLogs: readonly string[] = [
+  'retention-baseline',
+  'room-left-in-the-tolerance',
+  'stack-drift-over-visits',
+  'rotation-over-visits',
+];
+
 export type Cells = ReadonlyMap<string, string>;
 
 /** The worked examples of one section: the rows of its table, by the headings of their columns. */

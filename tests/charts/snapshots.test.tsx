@@ -15,6 +15,7 @@ import { offsetQuartersPlot } from '../../lib/charts/offsets';
 import { quoteRangesPlot } from '../../lib/charts/quoteRanges';
 import { bandsPlot, retentionPlot } from '../../lib/charts/retention';
 import { stillOutPlot } from '../../lib/charts/returns';
+import { roomPlot } from '../../lib/charts/roomLeft';
 import { runErrorsPlot } from '../../lib/charts/runs';
 import { visitsPlot } from '../../lib/charts/visits';
 import { inLogUnits, percent } from '../../lib/words/figures';
@@ -150,6 +151,27 @@ const plots = {
         { name: 'Heron', months: 12, n: 18 },
         { name: 'Plover', months: 12, n: 1200 },
         { name: 'Plover', months: 24, n: 9 },
+      ],
+      room,
+    ),
+  'room left': () =>
+    roomPlot(
+      [
+        {
+          ...{ figure: 'Mean delivery', name: 'Dunlin', n: 402, mean: -0.17, isPast: true, note: 'Dunlin' },
+          reckoned: { low: -1.41, high: 1.08 },
+          counted: { low: -3.5, high: 0.7 },
+        },
+        {
+          ...{ figure: 'Mean delivery', name: 'Heron', n: 1515, mean: 0, isPast: false, note: 'Heron' },
+          reckoned: { low: -0.66, high: 0.65 },
+          counted: { low: -0.64, high: 0.88 },
+        },
+        {
+          ...{ figure: 'Spread', name: 'Heron', n: 60, mean: 0.57, isPast: false, note: 'Heron' },
+          reckoned: { low: null, high: 0.89 },
+          counted: { low: null, high: 0.9 },
+        },
       ],
       room,
     ),

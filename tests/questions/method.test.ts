@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { retentionBaseline } from '../../lib/store/questions/retentionBaseline';
+import { roomLeft } from '../../lib/store/questions/roomLeft';
 import { FEWEST_VISITS, serialDrift } from '../../lib/store/questions/serialDrift';
 import { visitReadings } from '../../lib/store/questions/visitReadings';
 import { examples, expectAsWritten, list, text, type Cells } from '../calc/methodDoc';
@@ -38,6 +39,30 @@ async function ask<A, R>(files: Readonly<Record<string, string>>, question: Ques
   }
 }
 
+/** A job of four elements, out of the middle of its bands at run 1, and at run 2 as the row has it. */
+function leftWith(row: Cells): Readonly<Record<string, string>> {
+  const [low = NaN, high = NaN] = list(row, 'low to high');
+  const closed = (run: number, lift: string, errors: readonly number[]) =>
+    [1, 3, 4, 2].map((element, k) => `V1,${run},${element},${90 * k + (errors[k] ?? NaN)},${k === 0 ? lift : ''}`);
+  const drawn = (run: number, deliveries: readonly number[]) =>
+    deliveries.map((mm3, k) => `V1,${run},full,1,${k + 1},${mm3},1000`);
+  return {
+    'specs.csv': `spec_id,revision,pump_model,elements,firing_order,lift_mm,lift_minus_mm,lift_plus_mm,phasing_tol_deg
+H-1,A,Heron,4,1-3-4-2,2.1,0.05,0.05,${text(row, 'T')}\n`,
+    'test_points.csv': `spec_id,revision,test_point,purpose,order,speed_rpm,low_mm3,high_mm3,spread,spread_basis
+H-1,A,full,base,1,1000,${low},${high},${text(row, 'S allowed')},${text(row, 'S allowed') === '' ? '' : 'range_mm3'}\n`,
+    'jobs.csv': visits(1, () => 'S-1'),
+    'closures.csv': `job_id,run,element,cam_deg,lift_mm\n${[
+      ...closed(1, '2.14', [0, 0.45, 0, 0.1]),
+      ...closed(2, text(row, 'h'), list(row, 'e in firing order')),
+    ].join('\n')}\n`,
+    'draws.csv': `job_id,run,test_point,repeat,element,volume_cm3,strokes\n${[
+      ...drawn(1, [high, high, high, high - 1]),
+      ...drawn(2, list(row, 'q in the order of the elements')),
+    ].join('\n')}\n`,
+  };
+}
+
 const runs: Readonly<Record<string, (row: Cells) => Promise<void>>> = {
   'retention-baseline': async (row) => {
     const kept = list(row, 'ρ of new elements as left, a job each');
@@ -60,6 +85,12 @@ const runs: Readonly<Record<string, (row: Cells) => Promise<void>>> = {
     );
     expectAsWritten(baseline?.baseline ?? NaN, row, 'ρ₀');
     expect(baseline?.basis).toBe(text(row, 'basis'));
+  },
+  'room-left-in-the-tolerance': async (row) => {
+    const rooms = await ask(leftWith(row), roomLeft, UNFILTERED);
+    for (const figure of ['lift', 'phasing', 'delivery', 'spread'] as const) {
+      expectAsWritten(rooms.find((room) => room.figure === figure)?.mean ?? NaN, row, figure);
+    }
   },
   'stack-drift-over-visits': async (row) => {
     const stacks = list(row, 'stacks left, visit by visit');

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { attributePlan, chanceOfAcceptance, upperShare } from '../../lib/stats/attributePlan';
 import { binomialTest } from '../../lib/stats/binomialTest';
+import { capability } from '../../lib/stats/capability';
 import { clopperPearson } from '../../lib/stats/clopperPearson';
 import { falseDiscovery } from '../../lib/stats/falseDiscovery';
 import { fisher } from '../../lib/stats/fisher';
@@ -12,6 +13,13 @@ import { newcombe } from '../../lib/stats/newcombe';
 import { eventRate, rateRatio } from '../../lib/stats/poisson';
 import { quantileInterval } from '../../lib/stats/quantiles';
 import { theilSen } from '../../lib/stats/theilSen';
+import {
+  howeFactor,
+  natrellaFactor,
+  shareCovered,
+  toleranceFactor,
+  tolerancePlaces,
+} from '../../lib/stats/toleranceInterval';
 import { examplesIn, list, number, text, type Row } from '../workedExamples';
 
 const sections = examplesIn('statistics.md');
@@ -112,6 +120,26 @@ const runs: Readonly<Record<string, (row: Row) => void>> = {
     const chance = plan === null ? NaN : chanceOfAcceptance(plan, lot, tolerable);
     expectRow(row, { n: plan?.n, c: plan?.c, 'Pr(accept) at p₁': chance });
     expectRow(row, { u: upperShare(number(row, 'x'), plan?.n ?? 0, lot, risk) ?? NaN });
+  },
+  Capability: (row) => {
+    const limit = (name: string) => (text(row, name) === '' ? null : number(row, name));
+    const scatter = { n: number(row, 'n'), mean: number(row, 'x̄'), sd: number(row, 's') };
+    const got = capability(scatter, { low: limit('LSL'), high: limit('USL') });
+    const [cp, cpk] = got.kind === 'told' ? [got.cp, got.cpk] : [null, null];
+    expectRow(row, { Cp: cp?.value, low: cp?.low, high: cp?.high, Cpk: cpk?.value, from: cpk?.low, to: cpk?.high });
+  },
+  'Tolerance interval': (row) => {
+    const [n, p, confidence] = [number(row, 'n'), number(row, 'p'), number(row, 'C')];
+    expectRow(row, {
+      k: toleranceFactor(n, p, confidence, 'two') ?? NaN,
+      'near k': howeFactor(n, p, confidence) ?? NaN,
+      'k₁': toleranceFactor(n, p, confidence, 'upper') ?? NaN,
+      'near k₁': natrellaFactor(n, p, confidence) ?? NaN,
+      l: tolerancePlaces(n, p, confidence, 'two')?.low,
+      h: tolerancePlaces(n, p, confidence, 'upper')?.high,
+      'least between': shareCovered(n, confidence, 'two'),
+      'least up to': shareCovered(n, confidence, 'upper'),
+    });
   },
 };
 
