@@ -1,6 +1,7 @@
 'use client';
 
 import { useCallback, useMemo, type ReactElement } from 'react';
+import { ASSUMED_TOLERANCE_DEG } from '../../lib/calc/timing/phasing';
 import type { Room } from '../../lib/charts/frame';
 import { roomPlot } from '../../lib/charts/roomLeft';
 import type { RoomFigure } from '../../lib/store/leftPlaces';
@@ -25,6 +26,7 @@ import { Keys } from '../_shell/Keys';
 import { Note } from '../_shell/Notes';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useFilters } from '../_shell/useFilters';
+import { useUnits } from '../_shell/useUnits';
 
 const judged: Readonly<Record<RoomFigure, Label>> = {
   lift: terms.roomLift,
@@ -92,7 +94,8 @@ function Lead({ room }: { room: RoomOfMany }): ReactElement {
   } = room.told;
   return (
     <p>
-      <strong>Least room: {rowName(room)}.</strong> As counted, {count(Math.floor(100 * share))} of 100 such pumps leave{' '}
+      <strong>Least room: {rowName(room)}.</strong> As counted, at least {count(Math.floor(100 * share))} of 100 such
+      pumps leave{' '}
       {low === null
         ? `at ${size(high)} of what is allowed or less`
         : `between ${place(low)} and ${place(high)}, −1 and +1 being the limits`}
@@ -102,6 +105,7 @@ function Lead({ room }: { room: RoomOfMany }): ReactElement {
 }
 
 function RoomFrame({ rows }: { rows: readonly Row[] }): ReactElement {
+  const write = useUnits();
   const told = useMemo(() => rows.filter(isTold), [rows]);
   const draw = useCallback(
     (room: Room) =>
@@ -120,15 +124,18 @@ function RoomFrame({ rows }: { rows: readonly Row[] }): ReactElement {
       ),
     [told],
   );
-  const thin = rows.filter((row) => !isTold(row)).map((row) => `${rowName(row)} (${count(row.n)})`);
-  const few = thin.length === 0 ? '' : ` Not enough data: ${thin.join(', ')}.`;
+  const thin = rows
+    .filter((row) => !isTold(row))
+    .map((row) => `${rowName(row)} ${count(row.n)}`)
+    .join(', ');
   const least = leastRoom(told);
   const total = rows.reduce((sum, row) => sum + row.n, 0);
   const assumed = rows.reduce((sum, row) => sum + row.assumed, 0);
   if (least === undefined) {
     return (
       <Note>
-        Not enough data: {FEWEST_LEFT} jobs of a model with the figure read after assembly are the least.{few}
+        Not enough data: {FEWEST_LEFT} jobs of a model with the figure read after assembly are the least; there are:{' '}
+        {thin}.
       </Note>
     );
   }
@@ -145,8 +152,11 @@ function RoomFrame({ rows }: { rows: readonly Row[] }): ReactElement {
           `or their mean counts, since elements of one pump are not independent; a pump that came in twice counts twice. Rounds of the benches are ` +
           `left out. Bar: 95 of 100 such pumps lie there at 95 % confidence if the figure is spread normally (tolerance interval). Line: the same between ` +
           `two of the figures seen, whatever their spread; it takes 93 jobs (59 with one limit), with fewer it runs from end to end and the ` +
-          `table says what it holds. ${FEWEST_LEFT} jobs are the least.${few}` +
-          (assumed === 0 ? '' : ` Assumed tolerance of ±0.5° in ${counted(assumed, 'job')} whose sheet states none.`)
+          `table says what it holds. ${FEWEST_LEFT} jobs are the least.` +
+          (thin === '' ? '' : ` Not enough data: ${thin}.`) +
+          (assumed === 0
+            ? ''
+            : ` Assumed: ±${write.figure(ASSUMED_TOLERANCE_DEG, 'cam_deg')} in ${counted(assumed, 'job')} whose sheet states no tolerance of phasing.`)
         }
         keys={
           <Keys

@@ -60,7 +60,7 @@ export function roomPlot(rows: readonly RoomRow[], room: Room): Plot.PlotOptions
     marginBottom: 42,
     x: {
       domain: [least, most],
-      label: 'Place in the band (−1 lower limit, +1 upper limit)',
+      label: 'Place in the band (limits −1 and +1)',
       labelAnchor: 'center',
       labelArrow: 'none',
       ticks: Math.max(3, Math.min(7, Math.floor(room.width / 90))),

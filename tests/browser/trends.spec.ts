@@ -210,3 +210,33 @@ test('technicians show only when asked for, and one switch takes them off every 
   await expect(chart(page, /^Heron: /)).toBeVisible();
   await expect(page.getByRole('button', { name: 'Show technicians' })).toHaveCount(0);
 });
+
+test('the room left in the tolerance is told by the scatter and as counted, and follows the filters', async ({
+  page,
+}) => {
+  await openTrends(page);
+  const room = chart(page, /^Least room is left in the mean delivery on Dunlin$/);
+  await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible();
+  await expect(main(page).locator('p', { hasText: /^Least room: mean delivery on Dunlin\./ })).toContainText(
+    /at least 95 of 100 such pumps leave between −2\.50 and \+0\.70, .*; left outside: 23 of 402, 4 to 8\s%\. Cpk 0\.47, 0\.42 to 0\.51\./,
+  );
+  await accessible(page);
+  await room.getByRole('button', { name: 'as table' }).click();
+  await expect(room.locator('tbody tr')).toHaveCount(24);
+  const low = room.getByRole('row', { name: /^Mean delivery Dunlin 402 / });
+  await expect(low).toContainText('−1.41 to +1.08');
+  await expect(low).toContainText('−2.50 to +0.70');
+  // Set until it is in: by the scatter past its limit, as counted within, and none left outside.
+  const lift = room.getByRole('row', { name: /^Lift to port closure Heron / });
+  await expect(lift).toContainText('−1.16 to +0.83');
+  await expect(lift).toContainText('−1.00 to +0.87');
+  await expect(lift).toContainText(/0 of 520, 0 to 1\s%/);
+  // With an upper limit alone there is one end, and no Cp; the sheet of the Dunlins states no tolerance.
+  await expect(room.getByRole('row', { name: /^Largest phase error Dunlin / })).toContainText('up to 1.20');
+  await expect(room).toContainText(/Assumed: ±0\.50°\scam in 400\sjobs/);
+  await accessible(page);
+
+  await page.getByLabel('Received from').fill('2025-12-20');
+  await expect(main(page).getByText(/^Not enough data: 25 jobs of a model/)).toBeVisible();
+  await expect(chart(page, /^Least room is left/)).toHaveCount(0);
+});
