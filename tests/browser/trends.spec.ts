@@ -216,7 +216,7 @@ test('the room left in the tolerance is told by the scatter and as counted, and 
 }) => {
   await openTrends(page);
   const room = chart(page, /^Least room is left in the mean delivery on Dunlin$/);
-  await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible();
+  await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible({ timeout: 60_000 });
   await expect(main(page).locator('p', { hasText: /^Least room: mean delivery on Dunlin\./ })).toContainText(
     /at least 95 of 100 such pumps leave between −2\.50 and \+0\.70, .*; left outside: 23 of 402, 4 to 8\s%\. Cpk 0\.47, 0\.42 to 0\.51\./,
   );
