@@ -30,6 +30,8 @@ export interface Drawing {
   readonly branchJobs: number;
   /** Jobs that a slope takes for each thing read. */
   readonly jobsAFeature: number;
+  /** A slope is drawn towards none as by so many jobs for each thing read. */
+  readonly slopeJobs: number;
 }
 
 /** A mean that is kept up job by job. */
@@ -173,7 +175,8 @@ export class Offsets {
     const slopes = this.slopes.get(key);
     if (slopes === null || slopes === undefined) return null;
     const read = centred.map(() => 0);
-    places.forEach((k, i) => (read[k] = (slopes[i] ?? 0) * (centred[k] ?? 0)));
+    const kept = plane.total / (plane.total + this.drawing.slopeJobs * places.length * this.now);
+    places.forEach((k, i) => (read[k] = kept * (slopes[i] ?? 0) * (centred[k] ?? 0)));
     return { read, n: plane.n };
   }
 

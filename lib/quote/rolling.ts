@@ -3,7 +3,7 @@ import { readingsAt, type Readings } from './features';
 import { keyOf, middleLevels, placeOfRow, type Place } from './groups';
 import { modelSpread, type ModelMiddle, type ModelSpread } from './modelSpread';
 import { at, clip, Offsets, type Offset } from './offsets';
-import { BRANCH_JOBS, COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, PARENT_JOBS } from './settings';
+import { DRAWING, FEWEST_JOBS, PARENT_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
 /** What a group tells of its own, and what is told for it: drawn towards its parent. */
@@ -31,7 +31,6 @@ export function drawn(own: number, effectiveN: number, parent: number): number {
 }
 
 const LEVELS = middleLevels.length;
-const DRAWING = { complaintJobs: COMPLAINT_JOBS, branchJobs: BRANCH_JOBS, jobsAFeature: JOBS_A_FEATURE } as const;
 
 /**
  * One figure of a quote (hours, parts, cost) told for job after job as time goes on: each is quoted by what was finished before, and once
