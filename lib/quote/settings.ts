@@ -16,7 +16,7 @@ export const COMPLAINT_JOBS = 40;
 export const BRANCH_JOBS = 80;
 /** A slope needs so many jobs for each thing read. */
 export const JOBS_A_FEATURE = 60;
-/** Slopes of days are drawn towards none as by so many jobs for each thing read: days stray several times as far as hours, of what they follow less is seen. */
+/** Slopes of days are drawn towards none as by so many jobs for each thing read: days stray nearly three times as far as hours, and of what they follow less is seen. */
 export const DAYS_SLOPE_JOBS = 100;
 /** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */
 export const MOST_ADJUSTMENT = Math.LN2;
