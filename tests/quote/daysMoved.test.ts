@@ -182,6 +182,13 @@ describe('always', () => {
     );
   });
 
+  test('a job that was finished before it came in is a slip: it is none of those that the days are told from', () => {
+    const jobs = bare([3, 4, 5, 6, 7, 8, 9, 10, 11]);
+    const slip: Job = { model: 'Heron', received: '2024-06-02', finished: '2024-06-01' };
+    const [{ median, ranges, n }, with_] = [asking(jobs)({}), asking([...jobs, slip, slip])({})];
+    expect(with_).toMatchObject({ median, ranges, n });
+  });
+
   test('days are whole, none is below 0, and a wider range holds the narrower', () => {
     const shops = [UNMOVED, { leaks: 0.2, northgate: 0.2, worn: 0.5 }].map((planted) =>
       asking(waitingShop(500, 111, planted)),
