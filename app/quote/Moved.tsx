@@ -48,7 +48,7 @@ export function Moved({ estimate }: { estimate: Estimate }): ReactElement | null
         rowKey={({ what }) => what}
         tall
       />
-      {target === 'days' ? <p className="quiet small">What was asked moves no days.</p> : null}
+      {target === 'days' ? <p className="quiet small">Shares are of the days and one more.</p> : null}
     </>
   );
 }

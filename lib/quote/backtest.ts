@@ -4,11 +4,10 @@ import { yearOf } from './calendar';
 import { placeOfRow } from './groups';
 import { Plain } from './plain';
 import { figures, knownFrom, prepareQuotes, type Prepared } from './prepare';
-import { daysRanges, figureRanges, middleOf, type PlainRange } from './ranges';
+import { daysRanges, figureRanges, middleDays, middleOf, type PlainRange } from './ranges';
 import { filled } from './settings';
 import { COVERAGES, plainWays, targets, type AgainstPlain, type BackTest, type Choices } from './types';
 import type { Coverages, QuoteHistory, Target, TargetTest } from './types';
-import { waitWithin } from './waits';
 
 /** The estimate held against the shop's own past: every job quoted on the day it came in, and looked up once it was finished. */
 
@@ -151,11 +150,8 @@ export function tryAll(history: QuoteHistory, choices: Choices): Record<Target, 
       const told = quoted[figure];
       if (told.level >= 0) note(figure, row, prepared, middleOf(figure, told), figureRanges(prepared, figure, told));
     }
-    const place = placeOfRow(history, row);
-    const level = prepared.waits.levelOf(place);
-    if (level < 0) return;
-    const middle = waitWithin(prepared.waits.curveAt(level, place), 0.5);
-    note('days', row, prepared, middle, daysRanges(prepared, place, middle, level));
+    const { days } = quoted;
+    if (days.level >= 0) note('days', row, prepared, middleDays(days), daysRanges(prepared, days));
   });
   // What came is looked up only here: no quote above knew it.
   const isKnown = new Set(known);

@@ -4,12 +4,13 @@ import { extraChances } from './extra';
 import { readFeatures, readingsOfAsked } from './features';
 import { groupOf, keyOf, middleLevels, NEAREST, placeOfAsked, placeOfRow, type Place } from './groups';
 import { knownFrom, scaleOf, type Figure, type Prepared } from './prepare';
-import { daysRanges, daysShortOf, figureRanges, groupAt, middleOf, namedRange, shortOf } from './ranges';
+import type { Offset } from './offsets';
+import { daysRanges, daysShortOf, figureRanges, groupAt, middleDays, middleOf, namedRange, shortOf } from './ranges';
 import type { Told } from './rolling';
 import { FEWEST_FOR_DRIFT, LEAST_DRIFT, PARENT_JOBS } from './settings';
 import { COVERAGES, type Adjustment, type Asked, type Drift, type Estimate, type Layer } from './types';
 import type { NotEnough, RangeSet } from './types';
-import { waitWithin } from './waits';
+import { daysOf, waitWithin } from './waits';
 
 /** What a quote says: how long, how dear, how sure, and on which past jobs it rests. */
 
@@ -58,7 +59,7 @@ function layersOf(prepared: Prepared, figure: Figure, told: Told, asked: Asked):
   });
 }
 
-function adjustmentsOf({ complaint, complaintN, branch, branchN, read, readN }: Told): Adjustment[] {
+function adjustmentsOf({ complaint, complaintN, branch, branchN, read, readN }: Offset): Adjustment[] {
   const parts: readonly Adjustment[] = [
     { feature: 'complaint', factor: Math.exp(complaint), n: complaintN },
     { feature: 'branch', factor: Math.exp(branch), n: branchN },
@@ -135,7 +136,8 @@ function figureSet(prepared: Prepared, figure: Figure, place: Place, asked: Aske
 
 function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
   const { waits, history } = prepared;
-  const level = waits.levelOf(place);
+  const told = waits.quote(place, readingsOfAsked(asked));
+  const { level } = told;
   if (level < 0) {
     const n = waits.rowsAt(middleLevels.length - 1, place).length;
     return empty(
@@ -147,13 +149,12 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
   }
   const curve = waits.curveAt(level, place);
   const rows = waits.rowsAt(level, place);
-  const median = waitWithin(curve, 0.5);
   const finished = prepared.known.filter((row) => isIn(prepared, level, place, row));
   const dayText = (row: number | undefined) => (row === undefined ? null : textOf(history.received[row] ?? NaN));
   const group = groupAt(prepared, level, place, asked);
   return {
-    median,
-    ranges: daysRanges(prepared, place, median, level).map((range) =>
+    median: middleDays(told),
+    ranges: daysRanges(prepared, told).map((range) =>
       namedRange(prepared, range, { place, level, asked }, daysShortOf(prepared, place, range)),
     ),
     n: curve.n,
@@ -162,8 +163,8 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
     borrowed: level !== NEAREST,
     nearestN: waits.curveAt(NEAREST, place).n,
     notEnough: null,
-    layers: [{ group, n: curve.n, effectiveN: curve.n, median, weight: 1 }],
-    adjustments: [],
+    layers: [{ group, n: curve.n, effectiveN: curve.n, median: daysOf(waitWithin(curve, 0.5), 0), weight: 1 }],
+    adjustments: adjustmentsOf(told),
     drift: driftOf(lateOf(prepared, finished).map((row) => daysMiss(prepared, row))),
     since: dayText(rows[0]),
     until: dayText(rows.at(-1)),

@@ -1,10 +1,9 @@
 import { DAYS_A_YEAR, dayOf, monthOf } from './calendar';
 import { readingsOf } from './features';
-import { placeOfRow } from './groups';
 import { Rolling, type Told } from './rolling';
 import { DRIFT_DAYS, filled, HALF_LIFE_YEARS } from './settings';
 import type { Choices, QuoteHistory } from './types';
-import { Waits } from './waits';
+import { Waits, type ToldDays } from './waits';
 
 /** The history walked through once, month by month, to the day of the quote. */
 
@@ -23,7 +22,7 @@ export interface Prepared {
   readonly cost: Float64Array;
   /** Day from which jobs were finished of late: DRIFT_DAYS before the last one was, whenever the log ends. */
   readonly lateFrom: number;
-  /** Days that were told of each row, where it was finished of late; else NaN. */
+  /** Days that were told of each row, not rounded, where it was finished of late; else NaN. */
   readonly daysTold: Float64Array;
 }
 
@@ -74,8 +73,11 @@ function inOrder(history: QuoteHistory, dayOfRow: (row: number) => number, befor
     .sort((a, b) => (days[a] ?? 0) - (days[b] ?? 0) || byName(job[a] ?? '', job[b] ?? ''));
 }
 
+/** What is told of one job. */
+export type ToldAll = Readonly<Record<Figure, Told>> & { readonly days: ToldDays };
+
 /** Called for each job as it is quoted, with what was known on the first of its month. */
-export type Visit = (row: number, told: Readonly<Record<Figure, Told>>, prepared: Prepared) => void;
+export type Visit = (row: number, told: ToldAll, prepared: Prepared) => void;
 
 /**
  * Reads the history for quotes on a day: every job that came in before is quoted by what was finished before the first of its
@@ -102,23 +104,24 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
     parts: rollingOf('parts', parts),
     cost: rollingOf('cost', cost),
   };
-  const waits = new Waits(history);
+  const waits = new Waits(history, weights, readings);
   const daysTold = new Float64Array(history.model.length).fill(NaN);
   const came = inOrder(history, (row) => history.received[row] ?? NaN, today);
   const done = inOrder(history, (row) => knownFrom(history, row), today);
   const lateFrom = done.reduce((last, row) => Math.max(last, knownFrom(history, row)), -Infinity) - DRIFT_DAYS;
-  const places = came.map((row) => placeOfRow(history, row));
   let [learnt, waiting] = [0, 0];
   const moveTo = (day: number): Prepared => {
     for (let row = done[learnt]; row !== undefined && knownFrom(history, row) < day; row = done[(learnt += 1)]) {
       for (const figure of figures) rolling[figure].learn(row);
+      waits.learn(row);
     }
     for (; (history.received[came[waiting] ?? -1] ?? NaN) < day; waiting += 1) {
-      const [row, place] = [came[waiting], places[waiting]];
-      if (row !== undefined && place !== undefined) waits.learn(row, place);
+      const row = came[waiting];
+      if (row !== undefined) waits.takeIn(row);
     }
-    for (const figure of figures) rolling[figure].moveTo(weightOn(day, today, set.halfLifeYears));
-    waits.moveTo(day);
+    const now = weightOn(day, today, set.halfLifeYears);
+    for (const figure of figures) rolling[figure].moveTo(now);
+    waits.moveTo(day, now);
     const known = done.slice(0, learnt);
     return { history, choices: set, day, figures: rolling, waits, known, parts, cost, lateFrom, daysTold };
   };
@@ -127,8 +130,9 @@ export function prepareQuotes(history: QuoteHistory, choices: Choices, visit?: V
     const own = monthOf(history.received[row] ?? NaN);
     if (own !== month) [month, state] = [own, moveTo(own)];
     const [hours, parts, cost] = [rolling.hours.quoteRow(row), rolling.parts.quoteRow(row), rolling.cost.quoteRow(row)];
-    if (knownFrom(history, row) >= lateFrom) daysTold[row] = waits.middleOf(placeOfRow(history, row));
-    visit?.(row, { hours, parts, cost }, state);
+    const days = waits.quoteRow(row);
+    if (knownFrom(history, row) >= lateFrom) daysTold[row] = days.days;
+    visit?.(row, { hours, parts, cost, days }, state);
   }
   return moveTo(today);
 }

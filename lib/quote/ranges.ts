@@ -5,7 +5,7 @@ import { scaleOf, type Figure, type Prepared } from './prepare';
 import type { Told } from './rolling';
 import { OWN_TIMES } from './settings';
 import { COVERAGES, type Asked, type Coverage, type Group, type NotEnough, type Range } from './types';
-import { waitAtLeast, waitWithin } from './waits';
+import { daysOf, waitAtLeast, waitWithin, type ToldDays } from './waits';
 
 /** Ranges about a middle: from the nearest group whose past misses bound both ends. */
 
@@ -113,33 +113,47 @@ export function shortOf({ figures }: Prepared, figure: Figure, { level, place }:
     : 'too few past jobs';
 }
 
-/** Whole days of a group's jobs, for a model that is one more of it. */
-function oneMoreModel(
-  { low, high }: { readonly low: number; readonly high: number },
-  middle: number,
-  coverage: Coverage,
-  spread: ModelSpread | null,
-): { readonly low: number; readonly high: number } {
-  const to = Math.log1p;
-  const ends = widenedGroup({ low: to(low), high: to(high), middle: to(middle) }, coverage, spread);
+/** What a way through the scale of logarithms loses of a whole day. */
+const HAIR = 1e-9;
+
+interface Pair {
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Whole days of a group's jobs, for a model that is one more of it; `ends` and `middle` freed of what features add. */
+function oneMoreModel(ends: Pair, middle: number, coverage: Coverage, spread: ModelSpread | null, more: number): Pair {
+  const to = Math.log;
+  const { low, high } = widenedGroup({ low: to(ends.low), high: to(ends.high), middle: to(middle) }, coverage, spread);
   // Days are whole: the ends move outwards to the next, but for what the scale loses of a figure that did not move.
   return {
-    low: Math.max(0, Math.floor(Math.expm1(ends.low) + 1e-9)),
-    high: Math.ceil(Math.expm1(ends.high) - 1e-9),
+    low: Math.max(0, Math.floor(daysOf(Math.exp(low), more) + HAIR)),
+    high: Math.ceil(daysOf(Math.exp(high), more) - HAIR),
   };
 }
 
-export function daysRanges({ waits }: Prepared, place: Place, middle: number, from: number): PlainRange[] {
-  return nested(middle, (coverage) => {
+/** The whole days between two ends: a job of whole days that lies within the ends lies within them too. */
+const wholeWithin = ({ low, high }: Pair, more: number): Pair => ({
+  low: Math.max(0, Math.ceil(daysOf(low, more) - HAIR)),
+  high: Math.max(0, Math.floor(daysOf(high, more) + HAIR)),
+});
+
+/** The middle of the days, a whole one; NaN where nothing tells one. */
+export const middleDays = ({ days }: ToldDays): number => Math.round(days);
+
+export function daysRanges({ waits }: Prepared, told: ToldDays): PlainRange[] {
+  const { place, adjustment } = told;
+  return nested(middleDays(told), (coverage) => {
     const side = (1 + coverage) / 2;
-    const found = firstBounded(from, (level) => {
+    const found = firstBounded(told.level, (level) => {
       const curve = waits.curveAt(level, place);
       return { low: waitAtLeast(curve, side), high: waitWithin(curve, side), n: curve.n, effectiveN: curve.n };
     });
     const { level } = found;
-    if (!isBounded(found) || !isBetween(level)) return found;
-    const told = waitWithin(waits.curveAt(level, place), 0.5);
-    return { ...found, ...oneMoreModel(found, told, coverage, waits.spreadAt(level, place)) };
+    if (!isBounded(found)) return found;
+    if (!isBetween(level)) return { ...found, ...wholeWithin(found, adjustment) };
+    const middle = waitWithin(waits.curveAt(level, place), 0.5);
+    return { ...found, ...oneMoreModel(found, middle, coverage, waits.spreadAt(level, place), adjustment) };
   });
 }
 

@@ -1,15 +1,10 @@
-import { CrossMoments } from '../stats/crossMoments';
 import { WeightedSample } from '../stats/weightedSample';
-import { maskOf, placesOf, readFeatures, readingsAt, withoutLast, type Readings } from './features';
+import { readingsAt, type Readings } from './features';
 import { keyOf, middleLevels, placeOfRow, type Place } from './groups';
 import { modelSpread, type ModelMiddle, type ModelSpread } from './modelSpread';
-import { BRANCH_JOBS, COMPLAINT_JOBS, FEWEST_JOBS, JOBS_A_FEATURE, MOST_ADJUSTMENT, PARENT_JOBS } from './settings';
+import { at, clip, Offsets, type Offset } from './offsets';
+import { DRAWING, FEWEST_JOBS, PARENT_JOBS } from './settings';
 import type { QuoteHistory } from './types';
-
-interface ReadPart {
-  readonly read: readonly number[];
-  readonly n: number;
-}
 
 /** What a group tells of its own, and what is told for it: drawn towards its parent. */
 export interface Middle {
@@ -21,44 +16,12 @@ export interface Middle {
 }
 
 /** What is told of one job, on the scale of the figure, by what was known at the time. */
-export interface Told {
+export interface Told extends Offset {
   readonly place: Place;
   /** By level. */
   readonly middles: readonly Middle[];
   /** The nearest level that has a middle; -1 where none has. */
   readonly level: number;
-  /** What features add: of the complaint, of the branch, then of what is read; and the jobs behind each. */
-  readonly complaint: number;
-  readonly complaintN: number;
-  readonly branch: number;
-  readonly branchN: number;
-  readonly read: readonly number[];
-  readonly readN: number;
-  readonly adjustment: number;
-  /** What was read, less the mean of its group. */
-  readonly centred: Readings;
-}
-
-class Mean {
-  sum = 0;
-  total = 0;
-  n = 0;
-  add(value: number, weight: number): void {
-    this.sum += value * weight;
-    this.total += weight;
-    this.n += 1;
-  }
-}
-
-/** The mean as if so many jobs of today told none. */
-const drawnToNone = ({ sum, total }: Mean, jobs: number): number => sum / (total + jobs);
-
-function at<K, V>(map: Map<K, V>, key: K, make: () => V): V {
-  const had = map.get(key);
-  if (had !== undefined) return had;
-  const made = make();
-  map.set(key, made);
-  return made;
 }
 
 /** A group's own middle drawn towards its parent's, which counts as PARENT_JOBS jobs finished today; as it is where there is no parent. */
@@ -67,10 +30,7 @@ export function drawn(own: number, effectiveN: number, parent: number): number {
   return Number.isFinite(parent) ? weight * own + (1 - weight) * parent : own;
 }
 
-const clip = (value: number): number => Math.min(MOST_ADJUSTMENT, Math.max(-MOST_ADJUSTMENT, value));
 const LEVELS = middleLevels.length;
-const NO_READINGS: readonly number[] = readFeatures.map(() => 0);
-const READ = readFeatures.length;
 
 /**
  * One figure of a quote (hours, parts, cost) told for job after job as time goes on: each is quoted by what was finished before, and once
@@ -86,18 +46,10 @@ export class Rolling {
   /** Elements of the models that had a work done, by work. */
   private readonly models = new Map<number, Map<number, number>>();
   private readonly spreads = new Map<string, ModelSpread | null>();
-  private readonly complaints = new Map<number, Mean>();
-  private readonly branches = new Map<number, Mean>();
-  private readonly readMeans = new Map<number, readonly Mean[]>();
-  private readonly planes = new Map<number, CrossMoments>();
-  private readonly slopes = new Map<number, Float64Array | null>();
+  private readonly offsets: Offsets;
   /** What was told of each row, held as plain figures: there are many. */
   private readonly levels: Int8Array;
   private readonly centres: Float64Array;
-  private readonly adjustments: Float64Array;
-  private readonly ofComplaint: Float64Array;
-  private readonly ofBranch: Float64Array;
-  private readonly centred: Float64Array;
 
   /**
    * @param values of each row, scaled; NaN where not known
@@ -113,64 +65,36 @@ export class Rolling {
     const rows = values.length;
     this.levels = new Int8Array(rows).fill(-1);
     this.centres = new Float64Array(rows * LEVELS).fill(NaN);
-    this.adjustments = new Float64Array(rows);
-    this.ofComplaint = new Float64Array(rows);
-    this.ofBranch = new Float64Array(rows);
-    this.centred = new Float64Array(rows * READ).fill(NaN);
+    this.offsets = new Offsets(weights, readings, DRAWING);
   }
 
   /** Moves on to a day on which a job just finished has the weight `now`; what was learnt since counts from here on. */
   moveTo(now: number): void {
     this.now = now;
-    this.slopes.clear();
+    this.offsets.moveTo(now);
     this.spreads.clear();
   }
 
   quoteRow(row: number): Told {
     const told = this.quote(placeOfRow(this.history, row), readingsAt(this.readings, row));
     this.levels[row] = told.level;
-    this.adjustments[row] = told.adjustment;
-    this.ofComplaint[row] = told.complaint;
-    this.ofBranch[row] = told.branch;
+    this.offsets.keep(row, told);
     for (let level = 0; level < LEVELS; level += 1)
       this.centres[row * LEVELS + level] = told.middles[level]?.centre ?? NaN;
-    for (let k = 0; k < READ; k += 1) this.centred[row * READ + k] = told.centred[k] ?? NaN;
     return told;
   }
 
   /** What came of a row less what was told of it for a level, on the scale of the figure; NaN where either is not known. */
   missOf(row: number, level: number): number {
     const centre = this.centres[row * LEVELS + level] ?? NaN;
-    return (this.values[row] ?? NaN) - centre - (this.adjustments[row] ?? NaN);
+    return (this.values[row] ?? NaN) - centre - this.offsets.adjustmentOf(row);
   }
 
   quote(place: Place, readings: Readings): Told {
     const middles = this.middlesOf(place);
     const level = middles.findIndex(({ centre }) => Number.isFinite(centre));
-    const base = { place, middles, level, centred: this.centre(place, readings) };
     const ofWork = level >= 0 && (middles[2]?.n ?? 0) >= FEWEST_JOBS;
-    const mean = ofWork ? this.complaints.get(place.work * 65_536 + place.complaint) : undefined;
-    const complaint = mean === undefined ? 0 : drawnToNone(mean, COMPLAINT_JOBS * this.now);
-    const branch = ofWork ? this.branchPart(place) : { add: 0, n: 0 };
-    const { read, n } = ofWork ? this.readPart(place.work, base.centred) : { read: NO_READINGS, n: 0 };
-    const sum = read.reduce((total, part) => total + part, complaint + branch.add);
-    const kept = sum === 0 ? 1 : clip(sum) / sum;
-    return {
-      ...base,
-      complaint: complaint * kept,
-      complaintN: complaint === 0 ? 0 : (mean?.n ?? 0),
-      branch: branch.add * kept,
-      branchN: branch.n,
-      read: kept === 1 ? read : read.map((part) => part * kept),
-      readN: n,
-      adjustment: clip(sum),
-    };
-  }
-
-  /** A branch's offset in all works, drawn towards none: one that is slower is so whatever it does. */
-  private branchPart({ branch }: Place): { readonly add: number; readonly n: number } {
-    const all = this.branches.get(branch);
-    return all === undefined ? { add: 0, n: 0 } : { add: drawnToNone(all, BRANCH_JOBS * this.now), n: all.n };
+    return { place, middles, level, ...this.offsets.tell(place, readings, ofWork) };
   }
 
   private middlesOf(place: Place): Middle[] {
@@ -192,45 +116,6 @@ export class Rolling {
   private sampleAt(level: number, place: Place): WeightedSample | undefined {
     const name = middleLevels[level];
     return name === undefined ? undefined : this.middles[level]?.get(keyOf(name, place));
-  }
-
-  /** What was read less the mean of the model's jobs of this work, which is drawn towards that of all models. */
-  private centre({ model, work }: Place, readings: Readings): Readings {
-    const own = this.readMeans.get(model * 4096 + work);
-    const all = this.readMeans.get(-1 - work);
-    return readings.map((value, k) => {
-      const [mine, theirs] = [own?.[k], all?.[k]];
-      if (theirs === undefined || theirs.n === 0) return NaN;
-      const parent = theirs.sum / theirs.total;
-      const counted = PARENT_JOBS * this.now;
-      return value - ((mine?.sum ?? 0) + counted * parent) / ((mine?.total ?? 0) + counted);
-    });
-  }
-
-  /** What each reading adds. With too few jobs in which the same was read the least telling is left out. */
-  private readPart(work: number, centred: Readings): ReadPart {
-    let mask = maskOf(centred);
-    // No `for`: the bundler takes the step of one whose body ends by returning for code that is never reached.
-    while (mask !== 0) {
-      const part = this.readBy(work, mask, centred);
-      if (part !== null) return part;
-      mask = withoutLast(mask);
-    }
-    return { read: NO_READINGS, n: 0 };
-  }
-
-  /** The same by just these readings; null where too few jobs have them. */
-  private readBy(work: number, mask: number, centred: Readings): ReadPart | null {
-    const key = work * 16 + mask;
-    const plane = this.planes.get(key);
-    const places = placesOf[mask] ?? [];
-    if (plane === undefined || plane.n < JOBS_A_FEATURE * places.length) return null;
-    if (!this.slopes.has(key)) this.slopes.set(key, plane.slopes());
-    const slopes = this.slopes.get(key);
-    if (slopes === null || slopes === undefined) return null;
-    const read = centred.map(() => 0);
-    places.forEach((k, i) => (read[k] = (slopes[i] ?? 0) * (centred[k] ?? 0)));
-    return { read, n: plane.n };
   }
 
   /** Range of the misses of quotes that were told for `level`, gathered over the group at `over`; undefined where there are none. */
@@ -272,14 +157,8 @@ export class Rolling {
       at(this.models, place.work, () => new Map<number, number>()).set(place.model, place.elements);
     const level = this.levels[row] ?? -1;
     if (level >= 0) this.learnMisses(row, level, place, weight);
-    if (level === 0) this.learnFeatures(row, place, weight);
-    for (let k = 0; k < READ; k += 1) {
-      const reading = this.readings[row * READ + k] ?? NaN;
-      if (!Number.isFinite(reading)) continue;
-      for (const key of [place.model * 4096 + place.work, -1 - place.work]) {
-        at(this.readMeans, key, () => readFeatures.map(() => new Mean()))[k]?.add(reading, weight);
-      }
-    }
+    if (level === 0) this.offsets.learnMiss(row, place, clip(this.missOf(row, 0) + this.offsets.adjustmentOf(row)));
+    this.offsets.learnReadings(row, place);
   }
 
   private put(samples: Map<number, WeightedSample> | undefined, key: number, value: number, weight: number): void {
@@ -295,25 +174,6 @@ export class Rolling {
         const name = middleLevels[over];
         if (name !== undefined) this.put(this.misses[level]?.[over], keyOf(name, place), miss, weight);
       }
-    }
-  }
-
-  private learnFeatures(row: number, place: Place, weight: number): void {
-    const miss = clip(this.missOf(row, 0) + (this.adjustments[row] ?? 0));
-    if (place.complaint >= 0) {
-      at(this.complaints, place.work * 65_536 + place.complaint, () => new Mean()).add(miss, weight);
-    }
-    const [ofComplaint, ofBranch] = [this.ofComplaint[row] ?? 0, this.ofBranch[row] ?? 0];
-    if (place.branch >= 0) at(this.branches, place.branch, () => new Mean()).add(miss - ofComplaint, weight);
-    const centred = readingsAt(this.centred, row);
-    const mask = maskOf(centred);
-    for (let part = mask; part !== 0; part = (part - 1) & mask) {
-      const places = placesOf[part] ?? [];
-      at(this.planes, place.work * 16 + part, () => new CrossMoments(places.length)).add(
-        places.map((k) => centred[k] ?? NaN),
-        miss - ofComplaint - ofBranch,
-        weight,
-      );
     }
   }
 }

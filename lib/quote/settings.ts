@@ -16,6 +16,8 @@ export const COMPLAINT_JOBS = 40;
 export const BRANCH_JOBS = 80;
 /** A slope needs so many jobs for each thing read. */
 export const JOBS_A_FEATURE = 60;
+/** Slopes of days are drawn towards none as by so many jobs for each thing read: days stray nearly three times as far as hours, and of what they follow less is seen. */
+export const DAYS_SLOPE_JOBS = 100;
 /** Misses beyond a factor of two count as two in what features do, and features together move the middle by no more. */
 export const MOST_ADJUSTMENT = Math.LN2;
 /** A rate or a share is told for a group from so many jobs on. */
@@ -29,6 +31,13 @@ export const FEWEST_FOR_DRIFT = 10;
 export const LEAST_DRIFT = 0.01;
 /** Engine hours are like when they differ by no more than this factor. */
 export const LIKE_HOURS = 4 / 3;
+
+/** By how many jobs what complaint, branch and readings add is drawn towards none; of days. */
+export const DRAWING = {
+  ...{ complaintJobs: COMPLAINT_JOBS, branchJobs: BRANCH_JOBS, jobsAFeature: JOBS_A_FEATURE },
+  slopeJobs: 0,
+} as const;
+export const DAYS_DRAWING = { ...DRAWING, slopeJobs: DAYS_SLOPE_JOBS } as const;
 
 /** The choices with what was left out filled in. */
 export const filled = (choices: Choices): Required<Choices> => ({

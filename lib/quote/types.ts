@@ -116,7 +116,7 @@ export interface Layer {
   readonly group: Group;
   readonly n: number;
   readonly effectiveN: number;
-  /** Its own middle (the mean of the middle half, by ratios), in the unit of the figure; of days the median. */
+  /** Its own middle (the mean of the middle half, by ratios), in the unit of the figure; of days the median, free of what was asked of its jobs. */
   readonly median: number;
   readonly weight: number;
 }
@@ -131,7 +131,7 @@ export const features = [
 ] as const;
 export type Feature = (typeof features)[number];
 
-/** What one thing asked does to the middle: it is multiplied by `factor`. */
+/** What one thing asked does to the middle: it is multiplied by `factor`; of days, parts and cost one more than the middle. */
 export interface Adjustment {
   readonly feature: Feature;
   readonly factor: number;

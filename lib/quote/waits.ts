@@ -1,23 +1,77 @@
 import { eventTime, kaplanMeier, type SurvivalCurve } from '../stats/kaplanMeier';
-import { keyOf, middleLevels, NEAREST, type Place } from './groups';
+import { readingsAt, type Readings } from './features';
+import { keyOf, middleLevels, NEAREST, placeOfRow, type Place } from './groups';
 import { modelSpread, type ModelMiddle, type ModelSpread } from './modelSpread';
-import { FEWEST_JOBS, LAST_JOBS } from './settings';
+import { at, clip, Mean, Offsets, type Offset } from './offsets';
+import { DAYS_DRAWING, FEWEST_JOBS, LAST_JOBS } from './settings';
 import type { QuoteHistory } from './types';
 
 const HAIR = 1e-9;
+const ALL = middleLevels.length - 1;
 
-/** Days from received to finished, group by group: of the last LAST_JOBS that came in, those still open as far as they were watched. */
+/** What is told of one job's days, by what was known at the time. */
+export interface ToldDays extends Offset {
+  readonly place: Place;
+  /** The nearest level that tells how long a job takes; -1 where none does. */
+  readonly level: number;
+  /** The middle, with what features add, not rounded; NaN where nothing tells one. */
+  readonly days: number;
+}
+
+/** Days freed of what features added: one more than the days, by which a job of no days is one as any other, over their factor. */
+export const freedOf = (days: number, adjustment: number): number => (1 + days) / Math.exp(adjustment);
+/** Back from what is freed to the days of a job to which features add so much. */
+export const daysOf = (freed: number, adjustment: number): number => freed * Math.exp(adjustment) - 1;
+
+/**
+ * Days from received to finished, group by group: of the last LAST_JOBS that came in, those still open as far as they were watched. Each is
+ * freed of what features were told to add to it when it came in; that of the next job is put on top.
+ */
 export class Waits {
   private readonly rows = middleLevels.map(() => new Map<number, number[]>());
   /** Of each work the models that came in for it, with their elements. */
   private readonly models = new Map<number, Map<number, number>>();
   private readonly curves = new Map<string, SurvivalCurve>();
+  /** Middles of models as their jobs' days stand, with what features did to them: what misses are held against. */
+  private readonly plainMiddles = new Map<number, number>();
+  private readonly offsets: Offsets;
+  /** The plain middle that was told of each row as ln(1 + days); NaN where its model told none. */
+  private readonly centres: Float64Array;
+  /** By work the mean of all misses: the median lies off it, which is not a complaint's doing. */
+  private readonly common = new Map<number, Mean>();
   private day = NaN;
 
-  constructor(private readonly history: QuoteHistory) {}
+  /**
+   * @param weights of each row, by the day it was finished
+   * @param readings of each row, from `readingsOf`
+   */
+  constructor(
+    private readonly history: QuoteHistory,
+    private readonly weights: Float64Array,
+    private readonly readings: Float64Array,
+  ) {
+    this.offsets = new Offsets(weights, readings, DAYS_DRAWING);
+    this.centres = new Float64Array(weights.length).fill(NaN);
+  }
 
-  /** Takes in a job that has come in. */
-  learn(row: number, place: Place): void {
+  quoteRow(row: number): ToldDays {
+    const told = this.quote(placeOfRow(this.history, row), readingsAt(this.readings, row));
+    this.offsets.keep(row, told);
+    if (told.level === NEAREST) this.centres[row] = Math.log(this.plainMiddle(told.place));
+    return told;
+  }
+
+  quote(place: Place, readings: Readings): ToldDays {
+    const level = this.levelOf(place);
+    // All jobs stand in where there is none of the work.
+    const offset = this.offsets.tell(place, readings, level >= 0 && level < ALL);
+    const freed = level < 0 ? NaN : waitWithin(this.curveAt(level, place), 0.5);
+    return { place, level, days: Math.max(0, daysOf(freed, offset.adjustment)), ...offset };
+  }
+
+  /** Takes in a job that has come in and was quoted. */
+  takeIn(row: number): void {
+    const place = placeOfRow(this.history, row);
     const { model, work, elements } = place;
     if (model >= 0 && work >= 0) {
       const known = this.models.get(work) ?? new Map<number, number>();
@@ -32,9 +86,31 @@ export class Waits {
     });
   }
 
-  moveTo(day: number): void {
+  /** Takes in a job that was quoted before and is finished now. */
+  learn(row: number): void {
+    const took = this.tookOf(row);
+    if (!(took >= 0)) return;
+    const place = placeOfRow(this.history, row);
+    const centre = this.centres[row] ?? NaN;
+    if (Number.isFinite(centre)) {
+      const miss = clip(Math.log1p(took) - centre);
+      const common = at(this.common, place.work, () => new Mean());
+      common.add(miss, this.weights[row] ?? NaN);
+      this.offsets.learnMiss(row, place, miss - common.sum / common.total);
+    }
+    this.offsets.learnReadings(row, place);
+  }
+
+  /** Moves on to a day on which a job just finished has the weight `now`. */
+  moveTo(day: number, now: number): void {
     this.day = day;
+    this.offsets.moveTo(now);
     this.curves.clear();
+    this.plainMiddles.clear();
+  }
+
+  private tookOf(row: number): number {
+    return (this.history.finished[row] ?? NaN) - (this.history.received[row] ?? NaN);
   }
 
   /** The jobs that a group's days are told from. */
@@ -51,12 +127,6 @@ export class Waits {
     });
   }
 
-  /** The middle that is told of a job; NaN where nothing tells one. */
-  middleOf(place: Place): number {
-    const level = this.levelOf(place);
-    return level < 0 ? NaN : waitWithin(this.curveAt(level, place), 0.5);
-  }
-
   /**
    * How far the middles of a work's models lie apart on the scale of ln(1 + days), of those that tell one; about the middle of all of them
    * where the days are told for all of the work. Null for fewer than two.
@@ -65,7 +135,7 @@ export class Waits {
     const kin = new Map<number, ModelMiddle[]>();
     for (const [model, elements] of this.models.get(place.work) ?? []) {
       const curve = this.curveAt(NEAREST, { ...place, model });
-      const middle = Math.log1p(waitWithin(curve, 0.5));
+      const middle = Math.log(waitWithin(curve, 0.5));
       if (curve.n < FEWEST_JOBS || !Number.isFinite(middle)) continue;
       const known = kin.get(elements) ?? [];
       kin.set(elements, [...known, { middle, weight: curve.n }]);
@@ -74,18 +144,30 @@ export class Waits {
     return modelSpread([...kin.values()], own);
   }
 
+  /** Of one more than the days, freed of what features added. */
   curveAt(level: number, place: Place): SurvivalCurve {
     const name = middleLevels[level];
     const key = `${level} ${name === undefined ? '' : keyOf(name, place)}`;
-    const had = this.curves.get(key);
-    if (had !== undefined) return had;
+    return at(this.curves, key, () => this.curveOf(this.rowsAt(level, place), (row) => this.offsets.adjustmentOf(row)));
+  }
+
+  private plainMiddle(place: Place): number {
+    const moved = (row: number) => this.offsets.adjustmentOf(row) !== 0;
+    return at(this.plainMiddles, keyOf('model', place), () => {
+      const rows = this.rowsAt(NEAREST, place);
+      return waitWithin(rows.some(moved) ? this.curveOf(rows, () => 0) : this.curveAt(NEAREST, place), 0.5);
+    });
+  }
+
+  private curveOf(rows: readonly number[], adjustmentOf: (row: number) => number): SurvivalCurve {
     const { received, finished } = this.history;
-    const rows = this.rowsAt(level, place);
     const done = rows.map((row) => Number((finished[row] ?? NaN) < this.day));
-    const times = rows.map((row, k) => (done[k] === 1 ? (finished[row] ?? NaN) : this.day) - (received[row] ?? NaN));
-    const curve = kaplanMeier(times, done);
-    this.curves.set(key, curve);
-    return curve;
+    const times = rows.map((row, k) => {
+      const days = done[k] === 1 ? this.tookOf(row) : this.day - (received[row] ?? NaN);
+      // One finished before it came in is a slip, and left out.
+      return days >= 0 ? freedOf(days, adjustmentOf(row)) : NaN;
+    });
+    return kaplanMeier(times, done);
   }
 }
 

@@ -51,7 +51,6 @@ export function movedRows(
     n,
     whose: groupWords(group),
   }));
-  if (target === 'days') return layers;
   const moved = set.adjustments.map(({ feature, factor, n }) => ({
     what: nearWords[feature],
     how: signedShare(factor),

@@ -162,7 +162,14 @@ describe('a quote in words', () => {
       ['phase error', 'moves nothing', 0, 'too few past jobs tell'],
       ['leak slope', 'moves nothing', 0, 'it counts for similar jobs alone'],
     ]);
-    expect(movedRows('days', set({ layers }), asked, null, write)).toHaveLength(2);
+    const days = movedRows('days', set({ layers: layers.slice(0, 1), adjustments }), asked, null, write);
+    expect(days.map(({ what, how, n }) => [what, plain(how), n])).toEqual([
+      ['jobs of the model', 'about 14 days, counts 97 %', 143],
+      ['complaint', '+4 %', 31],
+      ['branch', '−0.4 %', 700],
+      ['phase error', 'moves nothing', 0],
+      ['leak slope', 'moves nothing', 0],
+    ]);
     expect(movedRows('hours', set({ median: null }), asked, null, write)).toEqual([]);
   });
 

@@ -1,48 +1,12 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { backtest, tryAll, type Tried } from '../../lib/quote/backtest';
 import { monthOf } from '../../lib/quote/calendar';
-import { estimate } from '../../lib/quote/estimate';
-import { prepareQuotes } from '../../lib/quote/prepare';
-import {
-  COVERAGES,
-  targets,
-  type BackTest,
-  type QuoteHistory,
-  type RangeSet,
-  type Target,
-  type TargetTest,
-} from '../../lib/quote/types';
-import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job, rowsOf } from './shop';
+import { COVERAGES, targets, type BackTest, type Target, type TargetTest } from '../../lib/quote/types';
+import { quotedAlone } from './alone';
+import { after, CHOICES, dayNumber, dayText, historyOfJobs, shopOf, weekly, type Job } from './shop';
 
 /** Money of the same day for all, so that a quote made on another day is in the same money. */
 const STEADY = { ...CHOICES, partsIndexPerYear: 0 };
-
-/** The slow way: a row's quote asked of `estimate` on the first of its month, with a history that knows nothing later. */
-function quotedAlone(history: QuoteHistory, row: number): Record<Target, RangeSet> {
-  const month = monthOf(history.received[row] ?? NaN);
-  const before = Array.from(history.received.keys()).filter((other) => (history.received[other] ?? NaN) < month);
-  const past = rowsOf(history, before);
-  past.finished.forEach((day, k) => {
-    if (day >= month) past.finished[k] = NaN;
-  });
-  // What an open job will take is not known yet.
-  for (const column of [past.labourHours, past.partsCost]) {
-    column.forEach((_, k) => {
-      if (Number.isNaN(past.finished[k])) column[k] = NaN;
-    });
-  }
-  const name = (kind: 'model' | 'work' | 'complaint' | 'branch') => history.names[kind][history[kind][row] ?? -1];
-  const read = (value: number | undefined) => (value !== undefined && Number.isFinite(value) ? value : null);
-  return estimate(prepareQuotes(past, { ...STEADY, today: dayText(month) }), {
-    model: name('model') ?? '',
-    work: name('work') ?? '',
-    complaint: name('complaint') ?? null,
-    branch: name('branch') ?? null,
-    elements: read(history.elements[row]),
-    engineHours: read(history.engineHours[row]),
-    phasingDeg: read(history.phasingDeg[row]),
-  });
-}
 
 /** One part of the summary, counted anew. */
 function expectPart(
@@ -69,7 +33,7 @@ describe('against a slow and plain re-computation', () => {
   test.each(targets)('%s: every seventh job is quoted as it would have been alone', (target) => {
     let compared = 0;
     for (const one of tried[target].filter((_, k) => k % 7 === 0)) {
-      const alone = quotedAlone(history, one.row)[target];
+      const alone = quotedAlone(history, one.row, STEADY)[target];
       expect(one.told).toBeCloseTo(alone.median ?? NaN, 7);
       alone.ranges.forEach(({ low, high }, k) => {
         if (high === Infinity) expect(one.high[k]).toBe(Infinity);

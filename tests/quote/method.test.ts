@@ -3,7 +3,7 @@ import { widened } from '../../lib/quote/modelSpread';
 import { inTodaysMoney, weightOn } from '../../lib/quote/prepare';
 import { drawn } from '../../lib/quote/rolling';
 import * as settings from '../../lib/quote/settings';
-import { waitAtLeast, waitWithin } from '../../lib/quote/waits';
+import { daysOf, freedOf, waitAtLeast, waitWithin } from '../../lib/quote/waits';
 import { conformalInterval, conformalUpper } from '../../lib/stats/conformal';
 import { kaplanMeier } from '../../lib/stats/kaplanMeier';
 import { WeightedSample } from '../../lib/stats/weightedSample';
@@ -57,6 +57,14 @@ const runs: Readonly<Record<string, (row: Row) => void>> = {
     expectWritten(waitWithin(curve, number(row, 'share')), row, 'within');
     expectWritten(waitAtLeast(curve, number(row, 'share')), row, 'at least');
   },
+  'What moves the days': (row) => {
+    const [written, added] = [text(row, 'days').split(' '), list(row, 'a of each')];
+    const curve = kaplanMeier(
+      written.map((days, k) => freedOf(Number(days.replace('+', '')), added[k] ?? NaN)),
+      written.map((days) => (days.endsWith('+') ? 0 : 1)),
+    );
+    expectWritten(daysOf(waitWithin(curve, number(row, 'share')), number(row, 'a of the next')), row, 'middle');
+  },
   'What if': (row) => {
     expectWritten(conformalUpper(list(row, 'costs'), 1 - number(row, 'p')), row, 'price');
   },
@@ -80,6 +88,7 @@ describe('docs/quote.md', () => {
       `Misses of the log's last ${settings.DRIFT_DAYS} days (back from the last job finished), from ${settings.FEWEST_FOR_DRIFT} jobs on`,
     ],
     [`of the last ${settings.LAST_JOBS} jobs of the group`],
+    [`drawn towards none as by ${settings.DAYS_SLOPE_JOBS}\njobs for each thing read`],
     [`From the first of\nthese with ${settings.FEWEST_FOR_RATE} jobs that tell`],
   ])('says the setting that is in force: %s', (sentence) => {
     expect(textOf('quote.md').replaceAll('\n', ' ')).toContain(sentence.replaceAll('\n', ' '));
