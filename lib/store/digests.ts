@@ -19,6 +19,7 @@ export const digestTables = [
   'received_errors',
   'stack_changes',
   'rework',
+  'wear_reads',
   'light_reads',
   'leak_reads',
   'received_wear',
@@ -61,6 +62,8 @@ export const DIGEST_TABLES = [
   `create table stack_changes (job_no INTEGER, run INTEGER, element INTEGER, error_deg DOUBLE, shim_change_mm DOUBLE, made_mm DOUBLE);`,
   // Barrels changed after run 1 and later, and what would have been enough, of jobs with a plan for run 1 that reaches tolerance.
   `create table rework (job_no INTEGER, done INTEGER, done_mm DOUBLE, enough INTEGER, enough_mm DOUBLE, spare INTEGER);`,
+  // Of the readings of retention those as received and as left.
+  `create table wear_reads (job_no INTEGER, element INTEGER, is_left BOOLEAN, retention DOUBLE);`,
   // Scatter over the elements at the light draw, by run.
   `create table light_reads (job_no INTEGER, run INTEGER, point INTEGER, scatter_percent DOUBLE);`,
   // Leakage as received, an element and rack a row.
@@ -159,6 +162,9 @@ export function digestsOf(batch: number): readonly string[] {
       from shim_plans where run >= 1 and job_no in (select job_no from due where batch = ${batch})
       group by job_no
       having bool_and(status in ('in already', 'possible')) and count(*) filter (run = 1) = 1`,
+    `insert into wear_reads
+      select job_no, element, left_so, retention from retention_reads
+      where (run = 0 or left_so) and job_no in (select job_no from due where batch = ${batch})`,
     `insert into light_reads
       select r.job_no, r.run, r.point, r.scatter_percent
       from points r join due d using (job_no) join light_points l on l.spec_no = d.spec_no and l.point = r.point

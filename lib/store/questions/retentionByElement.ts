@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { occasion, RETENTION_READ } from './retentionByModel';
+import { OCCASION, occasion, RETENTION_READ } from './retentionByModel';
 import { day, eightInTen, eightInTenRow, int } from './rows';
 
 const row = z.object({ element: int, occasion, quarter: day, ...eightInTenRow });
@@ -13,7 +13,7 @@ export const retentionByElement = question<Filters, RetentionElementQuarter>(
   row,
   filterValues,
   `with ${PICKED_JOBS}, ${RETENTION_READ}
-  select element, occasion, quarter::varchar as quarter, ${eightInTen('retention')}
+  select element, ${OCCASION}, quarter::varchar as quarter, ${eightInTen('retention')}
   from retention_read
-  group by element, occasion, quarter order by element, occasion desc, quarter`,
+  group by element, is_left, quarter order by element, is_left, quarter`,
 );

@@ -10,11 +10,11 @@ export type Occasion = z.infer<typeof occasion>;
 
 /** Retention of picked jobs' elements as received (run 0) and as left (last run measured). Needs PICKED_JOBS before it. */
 export const RETENTION_READ = `retention_read as (
-    select p.pump_model, p.quarter, r.element, r.retention,
-      case when r.run = 0 then 'as received' else 'as left' end as occasion
-    from picked p join retention_reads r on r.job_no = p.job_no
-    where r.run = 0 or r.left_so
+    select p.pump_model, p.quarter, r.element, r.is_left, r.retention
+    from picked p join wear_reads r on r.job_no = p.job_no
   )`;
+/** To be told apart by `is_left`, which is grouped by: names are grouped much slower. */
+export const OCCASION = `case when is_left then 'as left' else 'as received' end as occasion`;
 
 const row = z.object({
   pump_model: text,
@@ -33,12 +33,12 @@ export const retentionByModel = question<Filters, RetentionQuarter>(
   filterValues,
   `with ${PICKED_JOBS}, ${RETENTION_READ},
   told as (
-    select pump_model, occasion, quarter, ${eightInTen('retention')}
-    from retention_read group by pump_model, occasion, quarter
+    select pump_model, is_left, quarter, ${eightInTen('retention')}
+    from retention_read group by pump_model, is_left, quarter
   ), pair as (
     select distinct p.pump_model, ${RETENTION_POINTS} as points
     from (select distinct pump_model, spec_no from picked) p join retention_baselines using (spec_no)
   ), pairs as (select pump_model, string_agg(points, ', ' order by points) as points from pair group by pump_model)
-  select t.* replace (t.quarter::varchar as quarter), p.points
-  from told t join pairs p using (pump_model) order by pump_model, occasion desc, quarter`,
+  select t.* exclude (is_left) replace (t.quarter::varchar as quarter), ${OCCASION}, p.points
+  from told t join pairs p using (pump_model) order by pump_model, is_left, quarter`,
 );
