@@ -37,6 +37,12 @@ export const reworkByModel = question<Filters, ReworkOfModel>(
   group by p.pump_model having sum(done) > 0 order by spare_high desc, p.pump_model`,
 );
 
+/** Sums of squares and products of the hours and times of `of_job`, each less the mean of its model and type of work. */
+export const SUMS_WITHIN = `select coalesce(sum(n), 0)::integer as n, count(*)::integer as groups, coalesce(sum(sxx), 0)::double as sxx,
+    coalesce(sum(sxy), 0)::double as sxy, coalesce(sum(syy), 0)::double as syy
+  from (select count(*) as n, regr_sxx(hours, times) as sxx, regr_sxy(hours, times) as sxy, regr_syy(hours, times) as syy
+    from of_job where hours is not null group by pump_model, work_type)`;
+
 const hoursRow = z
   .object({ n: int, groups: int, sxx: real, sxy: real, syy: real })
   .transform((sums) => ({ n: sums.n, hours: slopeWithin(sums) }));
@@ -51,10 +57,6 @@ export const hoursPerBarrel = question<Filters, HoursPerBarrel>(
   hoursRow,
   filterValues,
   `with ${PICKED_JOBS},
-  centred as (select dense_rank() over (order by p.pump_model, p.work_type) as place,
-      r.done - avg(r.done) over g as x, p.bench_hours - avg(p.bench_hours) over g as y
-    from rework r join picked p using (job_no) where p.bench_hours is not null
-    window g as (partition by p.pump_model, p.work_type))
-  select count(*)::integer as n, count(distinct place)::integer as groups, coalesce(sum(x * x), 0)::double as sxx,
-    coalesce(sum(x * y), 0)::double as sxy, coalesce(sum(y * y), 0)::double as syy from centred`,
+  of_job as (select p.pump_model, p.work_type, p.bench_hours as hours, r.done as times from rework r join picked p using (job_no))
+  ${SUMS_WITHIN}`,
 );

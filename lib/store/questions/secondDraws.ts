@@ -2,14 +2,13 @@ import { z } from 'zod';
 import { slopeWithin } from '../../stats/slope';
 import { filterValues, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
+import { SUMS_WITHIN } from './reworkByModel';
 import { int, real } from './rows';
 
 /**
  * Draws of all elements at a test point (rounds) after the first one that followed assembly. One is called for where a correction went
  * before it or where the round before it did not count; the others were drawn again of the shop's own will.
  */
-const ROUNDS = `of_job as (select d.* from job_digests d semi join picked using (job_no) where d.rounds > 0)`;
-
 const countRow = z.object({ jobs: int, rounds: int, low: int, high: int });
 export type SecondDraws = z.infer<typeof countRow>;
 
@@ -18,10 +17,10 @@ export const secondDraws = question<Filters, SecondDraws>(
   'secondDraws',
   countRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${ROUNDS}
+  `with ${PICKED_JOBS}
   select (count(*) filter (where again > 0))::integer as jobs, coalesce(sum(rounds), 0)::integer as rounds,
     coalesce(sum(called_for), 0)::integer as low, coalesce(sum(again), 0)::integer as high
-  from of_job`,
+  from job_digests semi join picked using (job_no) where rounds > 0`,
 );
 
 const hoursRow = z
@@ -34,11 +33,8 @@ export const hoursPerDraw = question<Filters, HoursPerDraw>(
   'hoursPerDraw',
   hoursRow,
   filterValues,
-  `with ${PICKED_JOBS}, ${ROUNDS},
-  centred as (select dense_rank() over (order by p.pump_model, p.work_type) as place,
-      r.again - avg(r.again) over g as x, p.bench_hours - avg(p.bench_hours) over g as y
-    from of_job r join picked p using (job_no) where p.bench_hours is not null
-    window g as (partition by p.pump_model, p.work_type))
-  select count(*)::integer as n, count(distinct place)::integer as groups, coalesce(sum(x * x), 0)::double as sxx,
-    coalesce(sum(x * y), 0)::double as sxy, coalesce(sum(y * y), 0)::double as syy from centred`,
+  `with ${PICKED_JOBS},
+  of_job as (select p.pump_model, p.work_type, p.bench_hours as hours, d.again as times
+    from job_digests d join picked p using (job_no) where d.rounds > 0)
+  ${SUMS_WITHIN}`,
 );
