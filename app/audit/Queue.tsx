@@ -1,6 +1,5 @@
 'use client';
 
-import Link from 'next/link';
 import { useState, type ReactElement } from 'react';
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { readinessStates } from '../../lib/report/many/readiness';
@@ -8,6 +7,7 @@ import { reasonCodes, supplyWords } from '../../lib/report/many/reasons';
 import { count, counted, day, NO_FIGURE } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
+import { RowLink } from '../_shell/RowLink';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { useAddress } from '../_shell/useFilters';
 import { Readiness } from './Readiness';
@@ -91,14 +91,14 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
   const columns: readonly SheetColumn<JudgedJob>[] = [
     {
       label: logLabel('jobs', 'job_id'),
-      cell: ({ job }) => <Link href={to('/job/', { id: job.job_id })}>{job.job_id}</Link>,
+      cell: ({ job }) => <RowLink href={to('/job/', { id: job.job_id })}>{job.job_id}</RowLink>,
     },
     { label: terms.readiness, cell: ({ state }) => <Readiness state={state} /> },
     { label: terms.against, cell: (each) => <Reasons judged={each} />, prose: true },
     { label: terms.supply, cell: ({ supply }) => (supply === null ? '–' : supplyWords[supply]), prose: true },
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: ({ job }) => <Link href={to('/wear/', { serial: job.pump_serial })}>{job.pump_serial}</Link>,
+      cell: ({ job }) => <RowLink href={to('/wear/', { serial: job.pump_serial })}>{job.pump_serial}</RowLink>,
     },
     { label: logLabel('jobs', 'claim_no'), cell: ({ job }) => job.claim_no ?? NO_FIGURE },
     { label: logLabel('jobs', 'pump_model'), cell: ({ job }) => job.pump_model },
@@ -106,9 +106,9 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
     {
       label: terms.auditRecord,
       cell: ({ job }) => (
-        <Link href={to('/record/', { id: job.job_id })} aria-label={`Record of ${job.job_id}`}>
+        <RowLink href={to('/record/', { id: job.job_id })} aria-label={`Record of ${job.job_id}`}>
           record
-        </Link>
+        </RowLink>
       ),
     },
   ];

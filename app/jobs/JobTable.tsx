@@ -10,12 +10,12 @@ import {
   useTable,
 } from '@tanstack/react-table';
 import { useVirtualizer } from '@tanstack/react-virtual';
-import Link from 'next/link';
 import { useMemo, useRef, type ReactElement } from 'react';
 import { LISTED_JOBS, type JobRow } from '../../lib/store/questions/jobList';
 import { count, counted, day } from '../../lib/words/figures';
 import { logLabel, resultLabel, type Label } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
+import { RowLink } from '../_shell/RowLink';
 import { scrollRegion } from '../_shell/scrollRegion';
 import { useAddress } from '../_shell/useFilters';
 import { FirstPass, Verdict } from '../_shell/Verdict';
@@ -54,9 +54,9 @@ const ROW_PX = 34;
 function Cell({ id, row, to }: { id: keyof JobRow; row: JobRow; to: ReturnType<typeof useAddress> }): ReactElement {
   switch (id) {
     case 'job_id':
-      return <Link href={to('/job/', { id: row.job_id })}>{row.job_id}</Link>;
+      return <RowLink href={to('/job/', { id: row.job_id })}>{row.job_id}</RowLink>;
     case 'pump_serial':
-      return <Link href={to('/wear/', { serial: row.pump_serial })}>{row.pump_serial}</Link>;
+      return <RowLink href={to('/wear/', { serial: row.pump_serial })}>{row.pump_serial}</RowLink>;
     case 'received_on':
       return <>{day(row.received_on)}</>;
     case 'first_pass':

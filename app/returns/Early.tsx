@@ -1,6 +1,5 @@
 'use client';
 
-import Link from 'next/link';
 import { useCallback, useMemo, type ReactElement } from 'react';
 import type { Room } from '../../lib/charts/frame';
 import { intervalsPlot } from '../../lib/charts/intervals';
@@ -12,6 +11,7 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Frame } from '../_shell/Frame';
 import { Note } from '../_shell/Notes';
+import { RowLink } from '../_shell/RowLink';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
@@ -94,11 +94,13 @@ export function EarlyRates({ rows, within }: { rows: readonly EarlyRate[]; withi
 export function EarlyTable({ within }: { within: number }): ReactElement {
   const [filters] = useFilters();
   const asked = useAsk(earlyReturns, { ...filters, months: within });
-  const job = (id: string): ReactElement => <Link href={address('/job/', filters, { id })}>{id}</Link>;
+  const job = (id: string): ReactElement => <RowLink href={address('/job/', filters, { id })}>{id}</RowLink>;
   const columns: readonly SheetColumn<EarlyReturn>[] = [
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: (row) => <Link href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</Link>,
+      cell: (row) => (
+        <RowLink href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>
+      ),
     },
     { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
     { label: terms.firstJob, cell: (row) => job(row.first_job) },

@@ -1,10 +1,10 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { returnHours, returnParts, type ReturnParts } from '../../lib/store/questions/returnCost';
+import { returnCost, returnCostOf, type ReturnParts } from '../../lib/store/questions/returnCost';
 import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
 import { costInAll, costLines, moneyOf, type CostLine, type Span } from '../../lib/store/questions/reworkCost';
-import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
+import { secondDraws } from '../../lib/store/questions/secondDraws';
 import { counted, NO_FIGURE } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
 import { countRange, moneyRange } from '../../lib/words/spans';
@@ -98,10 +98,10 @@ export function Cost(): ReactElement {
   const barrels = useAsk(reworkByModel, filters);
   const perBarrel = useAsk(hoursPerBarrel, filters).rows?.[0];
   const draws = useAsk(secondDraws, filters);
-  const perDraw = useAsk(hoursPerDraw, filters).rows?.[0];
-  const returns = useAsk(returnHours, early);
-  const parts = useAsk(returnParts, early);
-  const [drawn, back] = [draws.rows?.[0], returns.rows?.[0]];
+  const returns = useAsk(returnCost, early);
+  const [drawn, perDraw] = [draws.rows?.[0]?.draws, draws.rows?.[0]?.perDraw];
+  const told = returns.rows === null ? null : returnCostOf(returns.rows);
+  const back = told?.hours;
   const lines = costLines({ barrels: barrels.rows ?? [], perBarrel, draws: drawn, perDraw, returns: back });
   const all = costInAll(lines);
   const names = {
@@ -125,7 +125,7 @@ export function Cost(): ReactElement {
               <p>
                 Together <strong>{countRange(all.low, all.high)}&nbsp;hours</strong>
                 {rate.perHour === null ? '' : <>, {atRate(all, rate)} at your rate</>}.{' '}
-                {parts.rows === null ? null : <Parts rows={parts.rows} all={all} rate={rate} />}
+                {told === null ? null : <Parts rows={told.parts} all={all} rate={rate} />}
               </p>
               <Sheet
                 caption="What rework took, lowest to highest"

@@ -1,6 +1,5 @@
 'use client';
 
-import Link from 'next/link';
 import { parseAsInteger, useQueryState } from 'nuqs';
 import type { ReactElement } from 'react';
 import { isChange } from '../../lib/calc/timing/phasing';
@@ -13,6 +12,7 @@ import { logLabel, resultLabel } from '../../lib/words/labels';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Adjustment, Figure } from '../_shell/Figure';
+import { RowLink } from '../_shell/RowLink';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
@@ -32,11 +32,13 @@ export function LatestChanges(): ReactElement {
   const columns: readonly SheetColumn<ShimChangeRow>[] = [
     {
       label: logLabel('jobs', 'job_id'),
-      cell: (row) => <Link href={address('/job/', filters, { id: row.job_id })}>{row.job_id}</Link>,
+      cell: (row) => <RowLink href={address('/job/', filters, { id: row.job_id })}>{row.job_id}</RowLink>,
     },
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: (row) => <Link href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</Link>,
+      cell: (row) => (
+        <RowLink href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>
+      ),
     },
     { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
     { label: logLabel('jobs', 'received_on'), cell: (row) => day(row.received_on), number: true },

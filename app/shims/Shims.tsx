@@ -6,7 +6,7 @@ import { phaseErrorsByQuarter } from '../../lib/store/questions/phaseErrorsByQua
 import { shimChangesByQuarter } from '../../lib/store/questions/shimChangesByQuarter';
 import { counted, percent } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
-import { useForesight } from '../_log/useForesight';
+import { useForesight } from '../_shell/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { ShimCaution } from '../_shell/Notes';
@@ -56,8 +56,8 @@ function Sentence({ rows }: { rows: readonly ErrorOfElement[] }): ReactElement {
 export function Shims(): ReactElement {
   const [filters] = useFilters();
   const errors = useAsk(phaseErrorsByModel, filters);
-  useForesight(errors.rows !== null, ofOneModel);
   const models = [...new Set((errors.rows ?? []).map((row) => row.pump_model))];
+  useForesight(errors.rows !== null, ofOneModel, models);
   return (
     <div className="page">
       <div className="stack">

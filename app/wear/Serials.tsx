@@ -1,10 +1,10 @@
 'use client';
 
-import Link from 'next/link';
 import { useId, useState, type ReactElement } from 'react';
 import type { ReturningSerial } from '../../lib/store/questions/returningSerials';
 import { count, counted, day, percent } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
+import { RowLink } from '../_shell/RowLink';
 import { Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
@@ -80,7 +80,9 @@ export function SerialTable({ rows }: { rows: readonly ReturningSerial[] }): Rea
   const columns: readonly SheetColumn<ReturningSerial>[] = [
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: (row) => <Link href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</Link>,
+      cell: (row) => (
+        <RowLink href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>
+      ),
     },
     { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
     { label: { ...terms.visit, text: 'Jobs' }, cell: (row) => row.jobs, number: true },

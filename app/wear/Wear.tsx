@@ -7,7 +7,7 @@ import { retentionByModel, type RetentionQuarter } from '../../lib/store/questio
 import { returningSerials } from '../../lib/store/questions/returningSerials';
 import { counted, percent, percentRange, quarterName } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
-import { useForesight } from '../_log/useForesight';
+import { useForesight } from '../_shell/useForesight';
 import { Answer } from '../_shell/Answer';
 import { ModelPicks } from '../_shell/ModelPicks';
 import { later } from '../_shell/later';
@@ -63,8 +63,8 @@ export function Wear(): ReactElement {
   const [serial, setSerial] = useQueryState('serial', parseAsString);
   const models = useAsk(retentionByModel, filters);
   const serials = useAsk(returningSerials, filters);
-  useForesight(models.rows !== null && serials.rows !== null, ofOneModel);
   const names = [...new Set((models.rows ?? []).map((row) => row.pump_model))];
+  useForesight(models.rows !== null && serials.rows !== null, ofOneModel, names);
   return (
     <div className="page">
       <div className="stack">

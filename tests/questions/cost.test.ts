@@ -2,18 +2,15 @@ import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { UNFILTERED } from '../../lib/store/filters';
 import { costInAll, costLines, moneyOf } from '../../lib/store/questions/reworkCost';
-import { hoursPerDraw, secondDraws } from '../../lib/store/questions/secondDraws';
+import { secondDraws } from '../../lib/store/questions/secondDraws';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
 
 async function drawsOf(files: Readonly<Record<string, string>>) {
   const log = await logOf(files);
   try {
-    const [draws] = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(UNFILTERED)));
-    const [hours] = z
-      .array(hoursPerDraw.row)
-      .parse(await log.db.rows(hoursPerDraw.sql, hoursPerDraw.params(UNFILTERED)));
-    return { draws, hours };
+    const [told] = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(UNFILTERED)));
+    return { draws: told?.draws, hours: told?.perDraw };
   } finally {
     await log.db.close();
   }

@@ -4,7 +4,7 @@ import type { HeadlessLog } from '../../lib/headless/log';
 import { UNFILTERED } from '../../lib/store/filters';
 import type { Question } from '../../lib/store/question';
 import { earlyRates, earlyReturns } from '../../lib/store/questions/earlyReturns';
-import { returnHours, returnParts } from '../../lib/store/questions/returnCost';
+import { returnCost, returnCostOf } from '../../lib/store/questions/returnCost';
 import { MONTH_DAYS, returnCurves, returnTests } from '../../lib/store/questions/returnCurves';
 import { logOf } from '../store/openLog';
 import { smallLog } from '../store/smallLog';
@@ -173,8 +173,9 @@ A2,0,2,270,,
   });
 
   it('cost the hours of the second visit, and parts by currency', async () => {
-    expect(await ask(returnHours, SIX)).toEqual([{ returns: 2, warranty: 1, low: 10, high: 14, unknown: 0 }]);
-    expect(await ask(returnParts, SIX)).toEqual([
+    const { hours, parts } = returnCostOf(await ask(returnCost, SIX));
+    expect(hours).toEqual({ returns: 2, warranty: 1, low: 10, high: 14, unknown: 0 });
+    expect(parts).toEqual([
       { currency: 'EUR', n: 1, low: 300, high: 300 },
       { currency: 'USD', n: 1, low: 0, high: 50 },
     ]);

@@ -108,9 +108,9 @@ export class BrowserDatabase implements Database<Uint8Array> {
     }
   }
 
-  /** Plans a statement that may be asked next, on a connection that keeps its plans. */
-  async foresee(sql: string): Promise<void> {
-    if (this.kept !== null) await this.keptStatement(sql, this.kept);
+  /** Plans a statement that may be asked next, on a connection that keeps its plans, and goes through it once. */
+  async foresee(sql: string, params: readonly SqlValue[]): Promise<void> {
+    if (this.kept !== null) await (await this.keptStatement(sql, this.kept)).query(...params);
   }
 
   /** A question is planned when it is first asked, or foreseen: to plan it takes as long as to answer it. */

@@ -5,50 +5,71 @@ import { earlyValues, type EarlyArgs } from './earlyReturns';
 import { EARLY, WATCHED } from './returnVisits';
 import { int, maybeText, real } from './rows';
 
-const SECOND = `second as (select b.* from early e join jobs b on b.job_no = e.next_no)`;
-
-const hoursRow = z.object({
-  /** Early returns, and those of them that were marked as warranty: the shop's own word that it was at fault. */
-  returns: int,
-  warranty: int,
-  /** Hours of labour of the second visits: of the marked ones, and of all. */
-  low: real,
-  high: real,
-  /** Second visits without hours on the card. */
-  unknown: int,
-});
-export type ReturnHours = z.infer<typeof hoursRow>;
-
 /** Hours of labour that second visits took; of the bench where labour is not written down. */
-export const returnHours = question<EarlyArgs, ReturnHours>(
-  'returnHours',
-  hoursRow,
-  earlyValues,
-  `with ${PICKED_JOBS}, ${WATCHED}, ${EARLY}, ${SECOND}
-  select count(*)::integer as returns, (count(*) filter (where warranty))::integer as warranty,
-    coalesce(sum(coalesce(labour_hours, bench_hours)) filter (where warranty), 0)::double as low,
-    coalesce(sum(coalesce(labour_hours, bench_hours)), 0)::double as high,
-    (count(*) filter (where labour_hours is null and bench_hours is null))::integer as unknown
-  from second`,
-);
+export interface ReturnHours {
+  /** Early returns, and those of them that were marked as warranty: the shop's own word that it was at fault. */
+  readonly returns: number;
+  readonly warranty: number;
+  /** Hours: of the marked ones, and of all. */
+  readonly low: number;
+  readonly high: number;
+  /** Second visits without hours on the card. */
+  readonly unknown: number;
+}
 
-const partsRow = z.object({
-  /** Empty where the card names none. */
-  currency: maybeText,
+/** Cost of the parts of second visits in one currency: of those marked as warranty, and of all. */
+export interface ReturnParts {
+  /** Null where the card names none. */
+  readonly currency: string | null;
   /** Second visits with a cost. */
-  n: int,
-  low: real,
-  high: real,
-});
-export type ReturnParts = z.infer<typeof partsRow>;
+  readonly n: number;
+  readonly low: number;
+  readonly high: number;
+}
 
-/** Cost of the parts of second visits, each currency by itself: of those marked as warranty, and of all. */
-export const returnParts = question<EarlyArgs, ReturnParts>(
-  'returnParts',
-  partsRow,
+const row = z
+  .object({
+    ...{ currency: maybeText, returns: int, warranty: int, low: real, high: real, unknown: int },
+    ...{ n: int, parts_low: real, parts_high: real },
+  })
+  .transform(({ currency, n, parts_low, parts_high, ...hours }): { hours: ReturnHours; parts: ReturnParts } => ({
+    hours,
+    parts: { currency, n, low: parts_low, high: parts_high },
+  }));
+
+/** What second visits took and cost, by the currency of the card. */
+export const returnCost = question<EarlyArgs, z.infer<typeof row>>(
+  'returnCost',
+  row,
   earlyValues,
-  `with ${PICKED_JOBS}, ${WATCHED}, ${EARLY}, ${SECOND}
-  select currency, count(*)::integer as n, coalesce(sum(parts_cost) filter (where warranty), 0)::double as low,
-    sum(parts_cost)::double as high
-  from second where parts_cost is not null group by currency order by currency nulls last`,
+  `with ${PICKED_JOBS}, ${WATCHED}, ${EARLY},
+  second as (select b.currency, coalesce(b.warranty, false) as warranty, coalesce(b.labour_hours, b.bench_hours) as hours, b.parts_cost as cost
+    from early e join jobs b on b.job_no = e.next_no)
+  select currency, count(*)::integer as returns, count_if(warranty)::integer as warranty,
+    coalesce(sum(case when warranty then hours end), 0)::double as low, coalesce(sum(hours), 0)::double as high,
+    count_if(hours is null)::integer as unknown, count(cost)::integer as n,
+    coalesce(sum(case when warranty then cost end), 0)::double as parts_low, coalesce(sum(cost), 0)::double as parts_high
+  from second group by currency order by currency nulls last`,
 );
+
+const NONE: ReturnHours = { returns: 0, warranty: 0, low: 0, high: 0, unknown: 0 };
+
+/** Hours over all currencies, and the parts of each that has any. */
+export function returnCostOf(rows: readonly z.infer<typeof row>[]): {
+  readonly hours: ReturnHours;
+  readonly parts: readonly ReturnParts[];
+} {
+  return {
+    hours: rows.reduce(
+      (sum, { hours }) => ({
+        returns: sum.returns + hours.returns,
+        warranty: sum.warranty + hours.warranty,
+        low: sum.low + hours.low,
+        high: sum.high + hours.high,
+        unknown: sum.unknown + hours.unknown,
+      }),
+      NONE,
+    ),
+    parts: rows.map(({ parts }) => parts).filter(({ n }) => n > 0),
+  };
+}
