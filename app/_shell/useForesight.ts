@@ -13,10 +13,10 @@ interface Foreseen {
   readonly questions: readonly Pick<Question<Filters, never>, 'sql' | 'params'>[];
 }
 
-/** One after the other: a choice that is made meanwhile waits for one of them at most. */
-async function rehearsed({ questions }: Foreseen, filters: Filters): Promise<void> {
+/** One after the other, while it is called for: a choice that is made meanwhile waits for one of them at most. */
+async function rehearsed({ questions }: Foreseen, filters: Filters, isCalledFor: () => boolean): Promise<void> {
   const { asking } = await session.workers();
-  for (const { sql, params } of questions) await asking.foresee(sql, params(filters));
+  for (const { sql, params } of questions) if (isCalledFor()) await asking.foresee(sql, params(filters));
 }
 
 /**
@@ -30,8 +30,12 @@ export function useForesight(answered: boolean, foreseen: Foreseen, models: read
   const one = model === null ? models[0] : undefined;
   useEffect(() => {
     if (!answered || one === undefined) return;
+    let current = true;
     // What can't be got ready now is told when it is needed.
     void foreseen.part?.().catch(() => undefined);
-    void rehearsed(foreseen, { from, to, model: one, work, bench }).catch(() => undefined);
+    void rehearsed(foreseen, { from, to, model: one, work, bench }, () => current).catch(() => undefined);
+    return () => {
+      current = false;
+    };
   }, [answered, foreseen, one, from, to, work, bench]);
 }

@@ -48,7 +48,11 @@ export function Moved({ estimate }: { estimate: Estimate }): ReactElement | null
         rowKey={({ what }) => what}
         tall
       />
-      {target === 'days' ? <p className="quiet small">Shares are of the days and one more.</p> : null}
+      {target === 'days' ? (
+        <p className="quiet small">
+          Of days a share is of the days and one more: +20 % makes 12.2 days of 10, and 0.2 of 0.
+        </p>
+      ) : null}
     </>
   );
 }

@@ -198,8 +198,8 @@ export function RoomLeft(): ReactElement {
         A figure that is adjusted until it is in is cut off at its limit. The bar, Cp and Cpk do not know that: a bar
         past the limit, or a Cpk below 1, does not say that pumps left outside, which is counted for itself. It says
         that the work uses up its band, so that little is left for the gauge and for wear. Where bar and line differ, go
-        by the line. One slip of the pen makes a bar wide: look at the jobs that left outside first. The specification
-        stays the judge of each pump.
+        by the line. One slip of the pen makes a bar wide, and with fewer than some 150 jobs the line too: look at the
+        jobs that left outside first. The specification stays the judge of each pump.
       </p>
     </section>
   );

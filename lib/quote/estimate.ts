@@ -163,7 +163,9 @@ function daysSet(prepared: Prepared, place: Place, asked: Asked): RangeSet {
     borrowed: level !== NEAREST,
     nearestN: waits.curveAt(NEAREST, place).n,
     notEnough: null,
-    layers: [{ group, n: curve.n, effectiveN: curve.n, median: daysOf(waitWithin(curve, 0.5), 0), weight: 1 }],
+    layers: [
+      { group, n: curve.n, effectiveN: curve.n, median: Math.max(0, daysOf(waitWithin(curve, 0.5), 0)), weight: 1 },
+    ],
     adjustments: adjustmentsOf(told),
     drift: driftOf(lateOf(prepared, finished).map((row) => daysMiss(prepared, row))),
     since: dayText(rows[0]),

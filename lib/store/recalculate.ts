@@ -56,8 +56,13 @@ export async function recalculate<Packed>(
     from inputs anti join calculated using (job_no, inputs)`);
   await forget(db);
   options.onProgress?.(0, due);
-  const done = due === 0 ? 0 : await work(db, calculator, due, batchJobs, options);
-  for (const sql of DIGEST_OF_ALL) await db.run(sql);
+  let done = 0;
+  try {
+    if (due > 0) done = await work(db, calculator, due, batchJobs, options);
+  } finally {
+    // Of a calculation that broke off too: what it stored is shown.
+    for (const sql of DIGEST_OF_ALL) await db.run(sql);
+  }
   await db.run('drop table due; drop table inputs');
   return { recalculated: done, unchanged: jobs - due, cancelled: done < due };
 }

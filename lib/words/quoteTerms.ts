@@ -26,7 +26,7 @@ export const quoteTerms = {
   moved: term(
     'by how much',
     'ours',
-    'Of a group: its own middle and the part that it has in the figure. Of a thing asked: how much the figure is moved by it.',
+    'Of a group: its own middle, of days without what the things asked added, and the part that it has in the figure. Of a thing asked: how much the figure is moved by it.',
   ),
   whose: term('whose jobs', 'ours', 'The past jobs that tell it.'),
   extraWork: term('extra work', 'ours', 'Work beyond the usual that some such jobs turned out to need.'),

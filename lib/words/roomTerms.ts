@@ -48,6 +48,6 @@ export const roomTerms = {
   leftOutside: term(
     'left outside',
     'ours',
-    'Jobs whose pump left with the figure out, with the interval of their share.',
+    'Jobs with the figure out in their last run so far, with the interval of their share; a job still open counts too.',
   ),
 } as const satisfies Record<string, Label>;

@@ -266,7 +266,7 @@ test('the answer says what moved it, and whether the shop drifts', async ({ page
   // No job of that branch: it can move nothing.
   expect(branch?.slice(1, 3)).toEqual(['moves nothing', '0']);
   await page.getByLabel('Figure taken apart').selectOption('days');
-  await expect(page.getByText('Shares are of the days and one more.')).toBeVisible();
+  await expect(page.getByText('a share is of the days and one more')).toBeVisible();
   const ofDays = await tableOf(page, 'What moved the figure');
   expect(ofDays.map(([what]) => what)).toEqual(['jobs of the model', 'phase error', 'engine hours', 'branch']);
   expect(plain(ofDays[0]?.[1] ?? '')).toMatch(/^about \d+ days?, counts 100 %$/);

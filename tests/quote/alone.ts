@@ -28,5 +28,8 @@ export function quotedAlone(history: QuoteHistory, row: number, choices: Choices
     elements: read(history.elements[row]),
     engineHours: read(history.engineHours[row]),
     phasingDeg: read(history.phasingDeg[row]),
+    scatterPercent: read(history.scatterPercent[row]),
+    retentionDeficit: read(history.retentionDeficit[row]),
+    leakSlope: read(history.leakSlope[row]),
   });
 }

@@ -88,14 +88,14 @@ const furthest = ({ told: { counted } }: RoomOfMany): number => Math.max(counted
 export const isPast = (room: RoomOfMany): boolean => furthest(room) > 1 + 1 / FINE;
 
 /**
- * Where the least room is left: where the figures as counted reach furthest; of those that reach as far, where more left outside, then by Cpk. By
- * Cpk alone one slip of the pen would come first.
+ * Where the least room is left: where surely the most left outside; then where the figures as counted reach furthest, then by Cpk. By how far they
+ * reach, or by Cpk, one slip of the pen would come first: with few jobs even what is counted reaches to the furthest one.
  */
 export const leastRoom = (rooms: readonly RoomOfMany[]): RoomOfMany | undefined =>
   rooms.toSorted(
     (a, b) =>
+      (b.outside.low ?? 0) - (a.outside.low ?? 0) ||
       furthest(b) - furthest(a) ||
-      (b.outside.share ?? 0) - (a.outside.share ?? 0) ||
       (cpkOf(a)?.value ?? Infinity) - (cpkOf(b)?.value ?? Infinity),
   )[0];
 
