@@ -22,13 +22,8 @@ export class Answering {
    * @param key what is asked of it
    */
   async of(log: number, stands: boolean, key: string, ask: () => Promise<Rows>): Promise<Rows> {
-    if (log !== this.log) this.forget(log);
-    const known = stands ? this.told.get(key) : undefined;
-    if (known !== undefined) {
-      this.told.delete(key);
-      this.told.set(key, known);
-      return known;
-    }
+    const known = stands ? this.known(log, key) : undefined;
+    if (known !== undefined) return known;
     const own = `${log} ${key}`;
     const answer = this.underway.get(own) ?? ask();
     this.underway.set(own, answer);
@@ -39,6 +34,16 @@ export class Answering {
     } finally {
       this.underway.delete(own);
     }
+  }
+
+  /** What a log that stands has answered, if it is kept. */
+  known(log: number, key: string): Rows | undefined {
+    if (log !== this.log) this.forget(log);
+    const rows = this.told.get(key);
+    if (rows === undefined) return undefined;
+    this.told.delete(key);
+    this.told.set(key, rows);
+    return rows;
   }
 
   /** Lets the pages ask what they already can, and waits for the answers. */

@@ -89,11 +89,20 @@ class LogSession {
 
   /** Rows that answer a page's statement. */
   async ask(sql: string, params: readonly SqlValue[]): Promise<readonly unknown[]> {
-    const { state, version, beside } = this.snapshot;
-    return this.answering.of(version, state.phase === 'open', JSON.stringify([beside, sql, params]), () =>
+    const { state, version } = this.snapshot;
+    return this.answering.of(version, state.phase === 'open', this.asked(sql, params), () =>
       this.open().then(({ asking }) => asking.rows(sql, params)),
     );
   }
+
+  /** The same where the log stands and has answered it lately, without asking again. */
+  answered(sql: string, params: readonly SqlValue[]): readonly unknown[] | undefined {
+    const { state, version } = this.snapshot;
+    return state.phase === 'open' ? this.answering.known(version, this.asked(sql, params)) : undefined;
+  }
+
+  private readonly asked = (sql: string, params: readonly SqlValue[]): string =>
+    JSON.stringify([this.snapshot.beside, sql, params]);
 
   /** The database and the engine's worker, for what a page has worked out of the whole log. */
   workers = async (): Promise<Pick<Started, 'asking' | 'bench'>> => this.open();

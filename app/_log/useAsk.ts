@@ -1,6 +1,6 @@
 'use client';
 
-import { useEffect, useState, useSyncExternalStore } from 'react';
+import { useEffect, useEffectEvent, useState, useSyncExternalStore } from 'react';
 import { z } from 'zod';
 import type { Question, SqlValue } from '../../lib/store/question';
 import { allVisible, asWritten } from '../../lib/words/visible';
@@ -12,12 +12,18 @@ export interface Answer<Row> {
   readonly error: string | null;
 }
 
-interface Kept<Row> extends Answer<Row> {
+/** An answer with what it answers; null while it is not known yet. */
+export interface Asked<Args, Row> extends Answer<Row> {
+  /** What hangs on these alone is drawn once for each answer, and not before at each change of a filter. */
+  readonly args: Args | null;
+}
+
+interface Kept<Args, Row> extends Asked<Args, Row> {
   /** The question it answers: a page may put another one through the same hook. */
   readonly name: string;
 }
 
-const UNKNOWN: Answer<never> = { rows: null, error: null };
+const UNKNOWN: Asked<never, never> = { rows: null, error: null, args: null };
 
 /** Asks the log once. */
 export async function answer<Args, Row>(
@@ -27,6 +33,9 @@ export async function answer<Args, Row>(
   // On the browser's own time line, as the phases of a load are.
   const { startTime: start } = performance.mark('ask');
   try {
+    const part = question.partOf(params);
+    const whole = part === null ? undefined : session.answered(question.sql, part.whole);
+    if (part !== null && whole !== undefined) return { rows: question.read(whole).filter(part.holds), error: null };
     return { rows: question.read(await session.ask(question.sql, params)), error: null };
   } catch (error) {
     return { rows: null, error: `${question.name}: ${error instanceof Error ? error.message : String(error)}` };
@@ -39,11 +48,11 @@ export async function answer<Args, Row>(
  * Asks the log a question, and again whenever the log or the arguments change. Until the new answer is there the last one of
  * the same question stays, so that a page does not flicker while a filter is set.
  */
-export const useAsk = <Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> =>
+export const useAsk = <Args, Row>(question: Question<Args, Row>, args: Args): Asked<Args, Row> =>
   useAnswer(question, args, useLogVersion(false));
 
 /** The same for a question that also rests on what was added beside the pages (remarks). The others need not be asked again then. */
-export const useAskBeside = <Args, Row>(question: Question<Args, Row>, args: Args): Answer<Row> =>
+export const useAskBeside = <Args, Row>(question: Question<Args, Row>, args: Args): Asked<Args, Row> =>
   useAnswer(question, args, useLogVersion(true));
 
 /** Rises with each change of the log that a question rests on; 0 before there is one. */
@@ -57,10 +66,13 @@ const useLogVersion = (withBeside: boolean): number =>
     () => 0,
   );
 
-function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version: number): Answer<Row> {
+function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version: number): Asked<Args, Row> {
   const params = question.params(args);
   const key = JSON.stringify([question.name, version, params]);
-  const [kept, keep] = useState<Kept<Row> | null>(null);
+  const [kept, keep] = useState<Kept<Args, Row> | null>(null);
+  const come = useEffectEvent((found: Answer<Row>) => {
+    keep({ name: question.name, rows: allVisible(found.rows), error: found.error, args });
+  });
   useEffect(() => {
     if (version === 0) return;
     let current = true;
@@ -70,7 +82,7 @@ function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version
     // A page holds texts as it shows them, and asks by them: they are turned back here.
     const asked = values.map((value) => (typeof value === 'string' ? asWritten(value) : value));
     void answer(question, asked).then((found) => {
-      if (current) keep({ name: question.name, rows: allVisible(found.rows), error: found.error });
+      if (current) come(found);
     });
     return () => {
       current = false;

@@ -1,7 +1,7 @@
 'use client';
 
 import { plot, type PlotOptions } from '@observablehq/plot';
-import { useEffect, useId, useRef, useState, type ReactElement, type ReactNode } from 'react';
+import { useEffect, useId, useRef, useState, type MouseEvent, type ReactElement, type ReactNode } from 'react';
 import type { Room } from '../../lib/charts/frame';
 import { makeLinks } from './markLinks';
 import { pictureOf } from './picture';
@@ -52,12 +52,12 @@ function Drawn({ options, label, follow }: DrawnProps): ReactElement {
 /** Holds one plot: title, n, the drawing, its method, "as table" and "save picture". */
 export function Frame({ title, n, method, keys, table, draw, follow }: Props): ReactElement {
   const id = useId();
-  const [ref, width] = useWidth<HTMLDivElement>();
+  const [place, width] = useWidth<HTMLDivElement>();
   const write = useUnits();
   const [asTable, setAsTable] = useState(false);
 
-  const savePicture = (): void => {
-    const svg = ref.current?.querySelector('svg');
+  const savePicture = (event: MouseEvent): void => {
+    const svg = event.currentTarget.closest('section')?.querySelector('.frame-plot svg');
     if (svg instanceof SVGSVGElement) save(pictureOf(svg, title, [n, method]), fileName(title, 'svg'));
   };
 
@@ -87,7 +87,7 @@ export function Frame({ title, n, method, keys, table, draw, follow }: Props): R
       ) : (
         <>
           {keys}
-          <div className="frame-plot" ref={ref}>
+          <div className="frame-plot" ref={place}>
             {width === 0 ? null : typeof draw === 'function' ? (
               <Drawn options={draw({ width, write })} label={`${title}. ${n}.`} follow={follow} />
             ) : (

@@ -1,6 +1,7 @@
 'use client';
 
-import type { ReactElement, ReactNode } from 'react';
+import { useState, type ReactElement, type ReactNode } from 'react';
+import { count } from '../../lib/words/figures';
 import type { Label } from '../../lib/words/labels';
 import { scrollRegion } from './scrollRegion';
 import { useUnits } from './useUnits';
@@ -29,6 +30,9 @@ interface Props<Row> {
   readonly hideCaption?: boolean;
 }
 
+/** A table of hundreds of rows takes longer to draw than to ask for, and few are read: the others come when they are asked for. */
+const ROWS_AT_ONCE = 50;
+
 const cellClass = <Row,>(column: SheetColumn<Row>): string | undefined =>
   column.number === true ? 'number' : column.source === true ? 'source' : column.prose === true ? 'prose' : undefined;
 
@@ -36,6 +40,33 @@ const cellClass = <Row,>(column: SheetColumn<Row>): string | undefined =>
 function HeadUnit({ label }: { label: Label }): ReactElement | null {
   const symbol = useUnits().symbol(label.unit);
   return symbol === '' ? null : <span className="unit">{symbol}</span>;
+}
+
+/** The same with the first rows only, and a button for more of them. */
+export function LongSheet<Row>({ caption, rows, ...props }: Props<Row>): ReactElement {
+  const [most, show] = useState(ROWS_AT_ONCE);
+  const left = rows.length - most;
+  return (
+    <>
+      <Sheet
+        {...props}
+        caption={left > 0 ? `${caption} (the first ${count(most)} shown)` : caption}
+        rows={rows.slice(0, most)}
+      />
+      {left > 0 ? (
+        <div className="no-print">
+          <button
+            type="button"
+            onClick={() => {
+              show(most + ROWS_AT_ONCE);
+            }}
+          >
+            Show {count(Math.min(ROWS_AT_ONCE, left))} more of {count(left)}
+          </button>
+        </div>
+      ) : null}
+    </>
+  );
 }
 
 /** A plain table. Heads carry the units and, on a longer look, what the column means. */

@@ -1,14 +1,12 @@
 'use client';
 
-import { useEffect, useRef, useState, type RefObject } from 'react';
+import { useCallback, useState, type RefCallback } from 'react';
 
-/** The width of an element in whole px, kept as it changes; 0 until it is known. */
-export function useWidth<E extends HTMLElement>(): readonly [RefObject<E | null>, number] {
-  const ref = useRef<E | null>(null);
+/** The width of an element in whole px, kept as it changes; 0 until it is there. Known before the element is first drawn. */
+export function useWidth<E extends HTMLElement>(): readonly [RefCallback<E>, number] {
   const [width, setWidth] = useState(0);
-  useEffect(() => {
-    const element = ref.current;
-    if (element === null) return;
+  const measure = useCallback((element: E) => {
+    setWidth(Math.floor(element.getBoundingClientRect().width));
     const watch = new ResizeObserver((entries) => {
       const entry = entries[0];
       if (entry !== undefined) setWidth(Math.floor(entry.contentRect.width));
@@ -18,5 +16,5 @@ export function useWidth<E extends HTMLElement>(): readonly [RefObject<E | null>
       watch.disconnect();
     };
   }, []);
-  return [ref, width];
+  return [measure, width];
 }

@@ -1,6 +1,6 @@
 'use client';
 
-import { useState, type ReactElement } from 'react';
+import type { ReactElement } from 'react';
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { readinessStates } from '../../lib/report/many/readiness';
 import { reasonCodes, supplyWords } from '../../lib/report/many/reasons';
@@ -8,13 +8,10 @@ import { count, counted, day, NO_FIGURE } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
 import { RowLink } from '../_shell/RowLink';
-import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { LongSheet, type SheetColumn } from '../_shell/Sheet';
 import { useAddress } from '../_shell/useFilters';
 import { Readiness } from './Readiness';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
-
-/** More rows than these come into the page when they are asked for. */
-const STEP = 100;
 
 function Reasons({ judged }: { judged: JudgedJob }): ReactElement {
   const told = judged.reasons;
@@ -86,7 +83,6 @@ function Narrow({ judged, choice, set }: Props): ReactElement {
 /** The jobs, those that would not hold first: what is missing in each, and whether it can still be brought. */
 export function Queue({ judged, choice, set }: Props): ReactElement {
   const to = useAddress();
-  const [most, show] = useState(STEP);
   const shown = shownOf(judged, choice);
   const columns: readonly SheetColumn<JudgedJob>[] = [
     {
@@ -112,7 +108,6 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
       ),
     },
   ];
-  const left = shown.length - most;
   return (
     <>
       <Narrow judged={judged} choice={choice} set={set} />
@@ -125,26 +120,14 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
             {shown.length < judged.length ? ` of ${count(judged.length)}` : ''}, those that would not hold first, then
             the newest first.
           </p>
-          <Sheet
+          <LongSheet
             caption="Jobs in the queue"
             hideCaption
             tall
             columns={columns}
-            rows={shown.slice(0, most)}
+            rows={shown}
             rowKey={({ job }) => job.job_id}
           />
-          {left > 0 ? (
-            <div className="no-print">
-              <button
-                type="button"
-                onClick={() => {
-                  show(most + STEP);
-                }}
-              >
-                Show {count(Math.min(STEP, left))} more of {count(left)}
-              </button>
-            </div>
-          ) : null}
         </>
       )}
     </>

@@ -9,18 +9,24 @@ import {
   type BenchOffset,
   type BenchOffsets,
 } from '../../lib/store/questions/benchOffsets';
+import { filterChoices } from '../../lib/store/questions/filterChoices';
 import { gaugesDue, type GaugeDue } from '../../lib/store/questions/gaugesDue';
+import { repeatStudy } from '../../lib/store/questions/gaugeStudy';
 import { counted, day, quarterName } from '../../lib/words/figures';
 import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { later } from '../_shell/later';
 import { useFilters } from '../_shell/useFilters';
+import { useForesight } from '../_shell/useForesight';
 
 const ByBench = later(() => import('./Offsets').then((m) => m.ByBench));
 const ByQuarter = later(() => import('./Offsets').then((m) => m.ByQuarter));
 const RepeatDraws = later(() => import('./Repeats').then((m) => m.RepeatDraws));
 const Study = later(() => import('./Study').then((m) => m.Study));
 const Gauges = later(() => import('./Gauges').then((m) => m.Gauges));
+
+/** What takes longest when a model is chosen. */
+const ofOneModel = { questions: [repeatStudy, benchOffsets, gaugesDue] };
 
 const size = (offset: number): string => `${Math.abs(offset).toFixed(1)}\u00a0%`;
 const interval = ({ low, high }: BenchOffset): string =>
@@ -96,6 +102,12 @@ export function Benches(): ReactElement {
   const offsets = useAsk(benchOffsets, filters);
   const moves = useAsk(benchMoves, filters);
   const gauges = useAsk(gaugesDue, filters);
+  const models = (useAsk(filterChoices, null).rows ?? []).filter(({ kind }) => kind === 'model');
+  useForesight(
+    gauges.rows !== null,
+    ofOneModel,
+    models.map(({ value }) => value),
+  );
   const none = 'The log holds no job that matches.';
   return (
     <div className="page">

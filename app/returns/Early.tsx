@@ -12,13 +12,11 @@ import { Answer } from '../_shell/Answer';
 import { Frame } from '../_shell/Frame';
 import { Note } from '../_shell/Notes';
 import { RowLink } from '../_shell/RowLink';
-import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { LongSheet, Sheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
 /** Fewer jobs of a model do not make a rate (ours). */
 const ENOUGH = 10;
-/** Rows of the table at most. */
-const LISTED = 200;
 
 const nameOf = (row: EarlyRate): string => row.pump_model ?? terms.overall.text;
 
@@ -94,13 +92,12 @@ export function EarlyRates({ rows, within }: { rows: readonly EarlyRate[]; withi
 export function EarlyTable({ within }: { within: number }): ReactElement {
   const [filters] = useFilters();
   const asked = useAsk(earlyReturns, { ...filters, months: within });
-  const job = (id: string): ReactElement => <RowLink href={address('/job/', filters, { id })}>{id}</RowLink>;
+  const told = asked.args ?? filters;
+  const job = (id: string): ReactElement => <RowLink href={address('/job/', told, { id })}>{id}</RowLink>;
   const columns: readonly SheetColumn<EarlyReturn>[] = [
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: (row) => (
-        <RowLink href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>
-      ),
+      cell: (row) => <RowLink href={address('/wear/', told, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>,
     },
     { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
     { label: terms.firstJob, cell: (row) => job(row.first_job) },
@@ -121,14 +118,10 @@ export function EarlyTable({ within }: { within: number }): ReactElement {
   return (
     <Answer asked={asked} none={`No pump came back within ${counted(within, 'month')} of a job that matches.`}>
       {(rows) => (
-        <Sheet
-          caption={
-            rows.length > LISTED
-              ? `${count(LISTED)} of ${counted(rows.length, 'early return')}, the soonest first`
-              : `${counted(rows.length, 'early return')}, the soonest first`
-          }
+        <LongSheet
+          caption={`${counted(rows.length, 'early return')}, the soonest first`}
           columns={columns}
-          rows={rows.slice(0, LISTED)}
+          rows={rows}
           rowKey={(row) => row.second_job}
         />
       )}

@@ -1,10 +1,16 @@
 'use client';
 
 import type { ReactElement } from 'react';
-import { returnCost, returnCostOf, type ReturnParts } from '../../lib/store/questions/returnCost';
-import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
+import { returnCost, returnCostOf, type CostOfModel, type ReturnParts } from '../../lib/store/questions/returnCost';
+import {
+  hoursEach,
+  hoursPerBarrel,
+  reworkByModel,
+  type HoursOfModel,
+  type ReworkOfModel,
+} from '../../lib/store/questions/reworkByModel';
 import { costInAll, costLines, moneyOf, type CostLine, type Span } from '../../lib/store/questions/reworkCost';
-import { secondDraws } from '../../lib/store/questions/secondDraws';
+import { secondDraws, secondDrawsOf, type DrawsOfModel } from '../../lib/store/questions/secondDraws';
 import { counted, NO_FIGURE } from '../../lib/words/figures';
 import { terms } from '../../lib/words/labels';
 import { countRange, moneyRange } from '../../lib/words/spans';
@@ -89,20 +95,21 @@ function Parts({ rows, all, rate: { perHour, currency } }: PartsProps): ReactEle
   );
 }
 
-/** What was done that need not have been, or was done again, in hours and in money. */
-export function Cost(): ReactElement {
-  const [filters] = useFilters();
-  const [months] = useEarlyMonths();
-  const early = { ...filters, months };
-  const rate = useHourRate();
-  const barrels = useAsk(reworkByModel, filters);
-  const perBarrel = useAsk(hoursPerBarrel, filters).rows?.[0];
-  const draws = useAsk(secondDraws, filters);
-  const returns = useAsk(returnCost, early);
-  const [drawn, perDraw] = [draws.rows?.[0]?.draws, draws.rows?.[0]?.perDraw];
-  const told = returns.rows === null ? null : returnCostOf(returns.rows);
-  const back = told?.hours;
-  const lines = costLines({ barrels: barrels.rows ?? [], perBarrel, draws: drawn, perDraw, returns: back });
+interface ReckonedProps {
+  readonly answers: {
+    readonly barrels: readonly ReworkOfModel[];
+    readonly hours: readonly HoursOfModel[];
+    readonly draws: readonly DrawsOfModel[];
+    readonly returns: readonly CostOfModel[];
+  };
+  readonly months: number;
+  readonly rate: HourRate;
+}
+
+function Reckoned({ answers: { barrels, hours, ...answers }, months, rate }: ReckonedProps): ReactElement {
+  const { draws, perDraw } = secondDrawsOf(answers.draws);
+  const { hours: back, parts } = returnCostOf(answers.returns);
+  const lines = costLines({ barrels, perBarrel: hoursEach(hours), draws, perDraw, returns: back });
   const all = costInAll(lines);
   const names = {
     barrels: 'changes that need not have been',
@@ -110,48 +117,58 @@ export function Cost(): ReactElement {
     returns: `second visits within ${counted(months, 'month')}`,
   };
   const untold = lines.filter((line) => line.hours === null).map((line) => names[line.of]);
-  const unknown = barrels.rows === null || perBarrel === undefined || perDraw === undefined || back === undefined;
+  return (
+    <>
+      <p>
+        Together <strong>{countRange(all.low, all.high)}&nbsp;hours</strong>
+        {rate.perHour === null ? '' : <>, {atRate(all, rate)} at your rate</>}.{' '}
+        <Parts rows={parts} all={all} rate={rate} />
+      </p>
+      <Sheet
+        caption="What rework took, lowest to highest"
+        hideCaption
+        columns={columns(names, rate)}
+        rows={lines}
+        rowKey={(row) => row.of}
+      />
+      {untold.length === 0 ? null : (
+        <Note>
+          Not enough data for the hours of {untold.join(' and ')}: they take 30 jobs with bench hours on the card and a
+          slope that is clearly above 0. They are left out of the sum.
+        </Note>
+      )}
+      <p className="quiet">
+        Draws after the first: at one test point since assembly; lowest, those after a correction or after a draw that
+        did not count; highest, all, means of two included; hours by the shop&apos;s own jobs, within model and type of
+        work ({counted(perDraw.n, 'job')}). Second visits: lowest, those marked as warranty; highest, all of them,
+        whoever was at fault; hours of labour, else of the bench
+        {back.unknown === 0 ? '' : `; ${counted(back.unknown, 'visit')} without hours count as none`}. One hour may
+        stand in two lines, as a barrel that comes off is drawn again: so the lowest sum is the largest line alone, and
+        the highest all lines added. The rate stays in this browser.
+      </p>
+    </>
+  );
+}
+
+/** What was done that need not have been, or was done again, in hours and in money. */
+export function Cost(): ReactElement {
+  const [filters] = useFilters();
+  const [months] = useEarlyMonths();
+  const rate = useHourRate();
+  const barrels = useAsk(reworkByModel, filters);
+  const hours = useAsk(hoursPerBarrel, filters);
+  const draws = useAsk(secondDraws, filters);
+  const returns = useAsk(returnCost, { ...filters, months });
+  const answers =
+    barrels.rows === null || hours.rows === null || draws.rows === null || returns.rows === null
+      ? null
+      : { barrels: barrels.rows, hours: hours.rows, draws: draws.rows, returns: returns.rows };
+  const error = barrels.error ?? hours.error ?? draws.error ?? returns.error;
   return (
     <div className="stack">
       <RateFields rate={rate} />
-      <Answer asked={draws} none="Nothing was drawn.">
-        {() =>
-          unknown ? (
-            <p className="quiet" aria-busy="true">
-              Reading the log …
-            </p>
-          ) : (
-            <>
-              <p>
-                Together <strong>{countRange(all.low, all.high)}&nbsp;hours</strong>
-                {rate.perHour === null ? '' : <>, {atRate(all, rate)} at your rate</>}.{' '}
-                {told === null ? null : <Parts rows={told.parts} all={all} rate={rate} />}
-              </p>
-              <Sheet
-                caption="What rework took, lowest to highest"
-                hideCaption
-                columns={columns(names, rate)}
-                rows={lines}
-                rowKey={(row) => row.of}
-              />
-              {untold.length === 0 ? null : (
-                <Note>
-                  Not enough data for the hours of {untold.join(' and ')}: they take 30 jobs with bench hours on the
-                  card and a slope that is clearly above 0. They are left out of the sum.
-                </Note>
-              )}
-              <p className="quiet">
-                Draws after the first: at one test point since assembly; lowest, those after a correction or after a
-                draw that did not count; highest, all, means of two included; hours by the shop&apos;s own jobs, within
-                model and type of work ({counted(perDraw.n, 'job')}). Second visits: lowest, those marked as warranty;
-                highest, all of them, whoever was at fault; hours of labour, else of the bench
-                {back.unknown === 0 ? '' : `; ${counted(back.unknown, 'visit')} without hours count as none`}. One hour
-                may stand in two lines, as a barrel that comes off is drawn again: so the lowest sum is the largest line
-                alone, and the highest all lines added. The rate stays in this browser.
-              </p>
-            </>
-          )
-        }
+      <Answer asked={{ rows: answers === null ? null : [answers], error }} none={null}>
+        {([known]) => (known === undefined ? null : <Reckoned answers={known} months={months} rate={rate} />)}
       </Answer>
     </div>
   );

@@ -13,7 +13,7 @@ import { useAsk } from '../_log/useAsk';
 import { Answer } from '../_shell/Answer';
 import { Adjustment, Figure } from '../_shell/Figure';
 import { RowLink } from '../_shell/RowLink';
-import { Sheet, type SheetColumn } from '../_shell/Sheet';
+import { LongSheet, type SheetColumn } from '../_shell/Sheet';
 import { address, useFilters } from '../_shell/useFilters';
 
 /** The elements of the model, or of all models, whose stacks were changed at any time. */
@@ -28,17 +28,16 @@ export function LatestChanges(): ReactElement {
   const [filters] = useFilters();
   const [element, setElement] = useQueryState('element', parseAsInteger);
   const asked = useAsk(latestShimChanges, { ...filters, element });
+  const told = asked.args ?? filters;
   const elements = useElements(filters.model, element);
   const columns: readonly SheetColumn<ShimChangeRow>[] = [
     {
       label: logLabel('jobs', 'job_id'),
-      cell: (row) => <RowLink href={address('/job/', filters, { id: row.job_id })}>{row.job_id}</RowLink>,
+      cell: (row) => <RowLink href={address('/job/', told, { id: row.job_id })}>{row.job_id}</RowLink>,
     },
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: (row) => (
-        <RowLink href={address('/wear/', filters, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>
-      ),
+      cell: (row) => <RowLink href={address('/wear/', told, { serial: row.pump_serial })}>{row.pump_serial}</RowLink>,
     },
     { label: logLabel('jobs', 'pump_model'), cell: (row) => row.pump_model },
     { label: logLabel('jobs', 'received_on'), cell: (row) => day(row.received_on), number: true },
@@ -84,7 +83,7 @@ export function LatestChanges(): ReactElement {
       </label>
       <Answer asked={asked} none="No change matches.">
         {(rows) => (
-          <Sheet
+          <LongSheet
             caption={
               rows.length === LISTED_CHANGES
                 ? `The newest ${count(rows.length)} changes`

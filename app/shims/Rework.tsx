@@ -2,9 +2,10 @@
 
 import type { ReactElement } from 'react';
 import {
+  hoursEach,
   hoursPerBarrel,
   reworkByModel,
-  type HoursPerBarrel,
+  type HoursEach,
   type ReworkOfModel,
 } from '../../lib/store/questions/reworkByModel';
 import { spareBarrels, type Span } from '../../lib/store/questions/reworkCost';
@@ -37,7 +38,7 @@ const sum = (rows: readonly ReworkOfModel[], pick: (row: ReworkOfModel) => numbe
 interface HoursProps {
   /** Hours of all of them; null where they cannot be told. */
   readonly inAll: Span | null;
-  readonly basis: HoursPerBarrel | undefined;
+  readonly basis: HoursEach | undefined;
   readonly place: string;
 }
 
@@ -69,12 +70,13 @@ function Hours({ inAll, basis, place }: HoursProps): ReactElement {
 export function Rework(): ReactElement {
   const [filters] = useFilters();
   const models = useAsk(reworkByModel, filters);
-  const hours = useAsk(hoursPerBarrel, filters);
+  const hours = useAsk(hoursPerBarrel, filters).rows;
+  const perBarrel = hours === null ? undefined : hoursEach(hours);
   return (
     <Answer asked={models} none="Nothing was changed after a first measurement in these jobs.">
       {(rows) => {
         const words = adjusterWords(rows.map((row) => row.adjuster));
-        const spare = spareBarrels(rows, hours.rows?.[0]);
+        const spare = spareBarrels(rows, perBarrel);
         return (
           <div className="stack">
             <p>
@@ -89,9 +91,7 @@ export function Rework(): ReactElement {
                 'job',
               )}
               ; {between(spare.times.low, spare.times.high)} of them need not have been.
-              {spare.times.high === 0 ? null : (
-                <Hours inAll={spare.hours} basis={hours.rows?.[0]} place={words.place} />
-              )}
+              {spare.times.high === 0 ? null : <Hours inAll={spare.hours} basis={perBarrel} place={words.place} />}
             </p>
             <Sheet
               caption="Changes after the first measurement, and what would have been enough"

@@ -1,6 +1,8 @@
 'use client';
 
 import type { ReactElement } from 'react';
+import type { Filters } from '../../lib/store/filters';
+import { latestShimChanges } from '../../lib/store/questions/latestShimChanges';
 import { phaseErrorsByModel, type ErrorOfElement } from '../../lib/store/questions/phaseErrorsByModel';
 import { phaseErrorsByQuarter } from '../../lib/store/questions/phaseErrorsByQuarter';
 import { shimChangesByQuarter } from '../../lib/store/questions/shimChangesByQuarter';
@@ -26,7 +28,14 @@ const LatestChanges = later(() => import('./LatestChanges').then((m) => m.Latest
 /** What choosing a model brings. */
 const ofOneModel = {
   part: () => Promise.all([import('./ByQuarter'), import('./MedianWheel')]),
-  questions: [phaseErrorsByQuarter, shimChangesByQuarter],
+  questions: [
+    phaseErrorsByQuarter,
+    shimChangesByQuarter,
+    {
+      sql: latestShimChanges.sql,
+      params: (filters: Filters) => latestShimChanges.params({ ...filters, element: null }),
+    },
+  ],
 };
 
 /** Too few readings to name an element in a sentence. */

@@ -1,16 +1,16 @@
 'use client';
 
 import { useId, useState, type ReactElement } from 'react';
+import type { Filters } from '../../lib/store/filters';
 import type { ReturningSerial } from '../../lib/store/questions/returningSerials';
-import { count, counted, day, percent } from '../../lib/words/figures';
+import { counted, day, percent } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { RowLink } from '../_shell/RowLink';
-import { Sheet, type SheetColumn } from '../_shell/Sheet';
-import { address, useFilters } from '../_shell/useFilters';
+import { LongSheet, type SheetColumn } from '../_shell/Sheet';
+import { address } from '../_shell/useFilters';
 
-/** How many are offered while typing, and how many are listed. */
+/** How many are offered while typing. */
 const OFFERED = 500;
-const LISTED = 100;
 
 interface PickerProps {
   readonly serials: readonly ReturningSerial[];
@@ -74,9 +74,14 @@ export function SerialPicker({ serials, serial, onPick }: PickerProps): ReactEle
   );
 }
 
+interface SerialTableProps {
+  readonly rows: readonly ReturningSerial[];
+  /** Those of the rows. */
+  readonly filters: Filters;
+}
+
 /** Serial numbers with two jobs or more, the lowest retention as received last time first. */
-export function SerialTable({ rows }: { rows: readonly ReturningSerial[] }): ReactElement {
-  const [filters] = useFilters();
+export function SerialTable({ rows, filters }: SerialTableProps): ReactElement {
   const columns: readonly SheetColumn<ReturningSerial>[] = [
     {
       label: logLabel('jobs', 'pump_serial'),
@@ -95,9 +100,12 @@ export function SerialTable({ rows }: { rows: readonly ReturningSerial[] }): Rea
       number: true,
     },
   ];
-  const caption =
-    rows.length > LISTED
-      ? `${count(LISTED)} of ${counted(rows.length, 'pump')} with two jobs or more, lowest retention first`
-      : `${counted(rows.length, 'pump')} with two jobs or more, lowest retention first`;
-  return <Sheet caption={caption} columns={columns} rows={rows.slice(0, LISTED)} rowKey={(row) => row.pump_serial} />;
+  return (
+    <LongSheet
+      caption={`${counted(rows.length, 'pump')} with two jobs or more, lowest retention first`}
+      columns={columns}
+      rows={rows}
+      rowKey={(row) => row.pump_serial}
+    />
+  );
 }

@@ -107,7 +107,7 @@ export function Wear(): ReactElement {
       <section className="section" aria-labelledby="returning">
         <h2 id="returning">Pumps that came back</h2>
         <Answer asked={serials} none="No serial number has two jobs among those that match.">
-          {(rows) => <SerialTable rows={rows} />}
+          {(rows) => <SerialTable rows={rows} filters={serials.args ?? filters} />}
         </Answer>
       </section>
     </div>

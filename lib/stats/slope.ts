@@ -35,3 +35,17 @@ export function slopeWithin({ n, groups, sxx, sxy, syy }: CentredSums): Slope | 
   const error = Math.sqrt(Math.max(0, syy - slope * sxy) / freedom / sxx);
   return { slope, error, low: slope - Z_95 * error, high: slope + Z_95 * error };
 }
+
+/** The sums over the groups of several parts, none of which has a group with another: those of each part added. */
+export function sumsOfAll(parts: readonly CentredSums[]): CentredSums {
+  return parts.reduce(
+    (all, part) => ({
+      n: all.n + part.n,
+      groups: all.groups + part.groups,
+      sxx: all.sxx + part.sxx,
+      sxy: all.sxy + part.sxy,
+      syy: all.syy + part.syy,
+    }),
+    { n: 0, groups: 0, sxx: 0, sxy: 0, syy: 0 },
+  );
+}

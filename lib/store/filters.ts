@@ -1,4 +1,4 @@
-import type { SqlValue } from './question';
+import type { Part, SqlValue } from './question';
 
 /** What every page can be narrowed by; null means all. Days are yyyy-mm-dd, both ends included, by the day received. */
 export interface Filters {
@@ -20,6 +20,15 @@ export const narrowed = (to: string | number | null | undefined): string => (to 
 
 /** The filters as $1 to $5; a question's own values follow from $6. */
 export const filterValues = (f: Filters): readonly SqlValue[] => [f.from, f.to, f.model, f.work, f.bench].map(narrowed);
+
+const MODEL_AT = 2;
+
+/** For questions whose rows each tell of the picked jobs of one model, and of no other jobs: one model's are among those of all. */
+export function ofOneModel<Row extends { readonly pump_model: string }>(values: readonly SqlValue[]): Part<Row> | null {
+  const model = values[MODEL_AT];
+  if (model === '') return null;
+  return { whole: values.with(MODEL_AT, ''), holds: (row) => row.pump_model === model };
+}
 
 /** The jobs that the filters let through, to open a question with: `with ${PICKED_JOBS}, ... select ... from picked`. */
 export const PICKED_JOBS = `picked as (

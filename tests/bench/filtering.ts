@@ -14,6 +14,14 @@ export interface Filtered {
 /** The opening page last: it is the one that is open, and would have nothing to ask. */
 const pages = ['Jobs', 'Shims', 'Wear', 'Returns', 'Benches', 'Trends', 'Audit', 'Shop'] as const;
 
+/** Has the page note when it was last drawn: the first moment after a frame that showed what was changed in it. */
+const noteDrawing = (page: Page): Promise<void> =>
+  page.evaluate(() => {
+    new MutationObserver(() => {
+      requestAnimationFrame(() => setTimeout(() => performance.mark('drawn'), 0));
+    }).observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true });
+  });
+
 /** Waits in the page until every question asked since `from` is answered and drawn; the time of that, and the slowest question. */
 function settled(page: Page, from: number): Promise<{ readonly at: number; readonly slowest: string }> {
   return page
@@ -24,9 +32,10 @@ function settled(page: Page, from: number): Promise<{ readonly at: number; reado
           .getEntriesByType('measure')
           .filter((entry) => entry.name.startsWith('asked:') && entry.startTime >= since);
         if (asked.length === 0 || answered.length < asked.length) return false;
-        const ended = Math.max(...answered.map((entry) => entry.startTime + entry.duration));
-        // A second look, two frames on, finds what an answer has given rise to.
-        if (performance.now() - ended < 50) return false;
+        const drawn = performance.getEntriesByName('drawn').at(-1)?.startTime ?? 0;
+        const ended = Math.max(drawn, ...answered.map((entry) => entry.startTime + entry.duration));
+        // Another look, some frames on, finds what an answer has given rise to.
+        if (performance.now() - ended < 150) return false;
         const [slowest] = answered.toSorted((a, b) => b.duration - a.duration);
         return {
           at: ended,
@@ -48,6 +57,7 @@ const BEFORE_CHOOSING_MS = 500;
 
 /** Goes to each page of an open log and changes its filters; the log stays open, since pages are gone to by their links. */
 export async function filtering(page: Page): Promise<readonly Filtered[]> {
+  await noteDrawing(page);
   const done: Filtered[] = [];
   for (const name of pages) {
     const changes: readonly (readonly [string, () => Promise<unknown>])[] = [

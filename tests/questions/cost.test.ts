@@ -2,15 +2,16 @@ import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { UNFILTERED } from '../../lib/store/filters';
 import { costInAll, costLines, moneyOf } from '../../lib/store/questions/reworkCost';
-import { secondDraws } from '../../lib/store/questions/secondDraws';
+import { secondDraws, secondDrawsOf } from '../../lib/store/questions/secondDraws';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
 
 async function drawsOf(files: Readonly<Record<string, string>>) {
   const log = await logOf(files);
   try {
-    const [told] = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(UNFILTERED)));
-    return { draws: told?.draws, hours: told?.perDraw };
+    const models = z.array(secondDraws.row).parse(await log.db.rows(secondDraws.sql, secondDraws.params(UNFILTERED)));
+    const { draws, perDraw } = secondDrawsOf(models);
+    return { draws, hours: perDraw };
   } finally {
     await log.db.close();
   }
@@ -53,8 +54,8 @@ describe('second draws', () => {
         .join('\n')}\n`,
     });
     expect(draws).toEqual({ jobs: 16, rounds: 48, low: 0, high: 16 });
-    expect(hours?.n).toBe(32);
-    expect(hours?.hours?.slope).toBeCloseTo(0.5, 9);
+    expect(hours.n).toBe(32);
+    expect(hours.hours?.slope).toBeCloseTo(0.5, 9);
   });
 });
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
 import { UNFILTERED } from '../../lib/store/filters';
-import { hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
+import { hoursEach, hoursPerBarrel, reworkByModel } from '../../lib/store/questions/reworkByModel';
 import { spareBarrels } from '../../lib/store/questions/reworkCost';
 import { logOf } from '../store/openLog';
 import { appended, smallLog, smallLogWith } from '../store/smallLog';
@@ -12,10 +12,10 @@ async function reworkOf(files: Readonly<Record<string, string>>) {
     const models = z
       .array(reworkByModel.row)
       .parse(await log.db.rows(reworkByModel.sql, reworkByModel.params(UNFILTERED)));
-    const [hours] = z
+    const hours = z
       .array(hoursPerBarrel.row)
       .parse(await log.db.rows(hoursPerBarrel.sql, hoursPerBarrel.params(UNFILTERED)));
-    return { models, hours };
+    return { models, hours: hoursEach(hours) };
   } finally {
     await log.db.close();
   }
@@ -80,6 +80,6 @@ describe('what would have been enough', () => {
 
   it('does not tell hours from one job', async () => {
     const { hours } = await reworkOf(smallLog);
-    expect(hours?.hours).toBeNull();
+    expect(hours.hours).toBeNull();
   });
 });

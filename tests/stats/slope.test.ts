@@ -3,7 +3,7 @@ import { csvParse } from 'd3-dsv';
 import { mean, sum } from 'd3-array';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { slopeWithin, type CentredSums } from '../../lib/stats/slope';
+import { slopeWithin, sumsOfAll, type CentredSums } from '../../lib/stats/slope';
 
 interface Row {
   readonly group: number;
@@ -55,6 +55,27 @@ describe('slope within groups', () => {
         },
       ),
     );
+  });
+
+  test('may be told of the groups in parts', () => {
+    const row = fc.record({
+      group: fc.integer({ min: 0, max: 5 }),
+      x: fc.integer({ min: 0, max: 9 }),
+      y: fc.integer({ min: -50, max: 50 }),
+    });
+    fc.assert(
+      fc.property(fc.array(row, { minLength: 40, maxLength: 60 }), fc.integer({ min: 0, max: 6 }), (rows, cut) => {
+        const parts = [rows.filter(({ group }) => group < cut), rows.filter(({ group }) => group >= cut)];
+        const whole = slopeWithin(centred(rows));
+        const added = slopeWithin(sumsOfAll(parts.map(centred)));
+        expect(added === null).toBe(whole === null);
+        if (added !== null && whole !== null) {
+          expect(added.slope).toBeCloseTo(whole.slope, 9);
+          expect(added.error).toBeCloseTo(whole.error, 9);
+        }
+      }),
+    );
+    expect(slopeWithin(sumsOfAll([]))).toBeNull();
   });
 
   test('says nothing for few rows, or where nothing varies', () => {

@@ -61,6 +61,19 @@ test('answers of no rows do not gather without end', async () => {
   expect(ask).toHaveBeenCalledTimes(2001);
 });
 
+test('what is known is told without asking, of this state of the log only, and counts as read', async () => {
+  const answering = new Answering();
+  const ask = vi.fn(() => Promise.resolve(rows(25_000)));
+  expect(answering.known(1, 'first')).toBeUndefined();
+  const first = await answering.of(1, true, 'first', ask);
+  await answering.of(1, true, 'second', ask);
+  expect(answering.known(1, 'first')).toBe(first);
+  await answering.of(1, true, 'third', ask);
+  expect([answering.known(1, 'first'), answering.known(1, 'second')]).toEqual([first, undefined]);
+  expect(answering.known(2, 'first')).toBeUndefined();
+  expect(answering.known(1, 'first')).toBeUndefined();
+});
+
 test('the rows of one answer are worked out once, and a row of another shape is refused', () => {
   const work = vi.fn((row: { n: number }) => ({ twice: 2 * row.n }));
   const asked = question('twice', z.object({ n: z.number() }).transform(work), () => [], 'select 1 as n');

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question, type SqlValue } from '../question';
 import { told } from '../tables';
 import { EARLY, WATCHED } from './returnVisits';
@@ -50,6 +50,7 @@ export const earlyReturns = question<EarlyArgs, EarlyReturn>(
   from early e join jobs a on a.job_no = e.job_no join jobs b on b.job_no = e.next_no
   left join job_digests s on s.job_no = e.next_no left join findings_of f on f.job_no = e.next_no
   order by e.days, a.job_id`,
+  ofOneModel,
 );
 
 const rateRow = z

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { told } from '../tables';
 import { int, rate, text } from './rows';
@@ -23,4 +23,5 @@ export const firstPassByModel = question<Filters, ModelRate>(
   from picked p join ${told('outcomes', 'job_no', 'first_pass')} o on o.job_no = p.job_no
   group by p.pump_model
   order by passed / nullif(passed + failed, 0) asc nulls last, p.pump_model`,
+  ofOneModel,
 );

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { told } from '../tables';
 import { day, int, rate, text, type Rate } from './rows';
@@ -71,4 +71,5 @@ export const firstPassLately = question<Filters, ModelLately>(
     (count(*) filter (where lately and first_pass = 'yes'))::integer as passed_lately,
     (count(*) filter (where lately))::integer as counted_lately
   from answered group by pump_model order by pump_model`,
+  ofOneModel,
 );

@@ -1,4 +1,4 @@
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
@@ -14,6 +14,7 @@ export const leakSlopeByModel = question<Filters, ModelQuarter>(
   quarterRow,
   filterValues,
   leakQuarters('slope_mm3_rpm'),
+  ofOneModel,
 );
 
 /** Equivalent clearance [um], an upper bound, likewise; only where the specification states what it is worked out from. */
@@ -22,4 +23,5 @@ export const leakClearanceByModel = question<Filters, ModelQuarter>(
   quarterRow,
   filterValues,
   leakQuarters('clearance_um'),
+  ofOneModel,
 );

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { int, middleHalf, middleHalfRow, real, text, verdict } from './rows';
 
@@ -30,4 +30,5 @@ export const phaseErrorsByModel = question<Filters, ErrorOfElement>(
   from picked p
   join received_errors f on f.job_no = p.job_no
   group by p.pump_model, f.element order by p.pump_model, f.element`,
+  ofOneModel,
 );

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { RETENTION_POINTS } from './retentionBaseline';
 import { day, eightInTen, eightInTenRow, maybeText, text } from './rows';
@@ -41,4 +41,5 @@ export const retentionByModel = question<Filters, RetentionQuarter>(
   ), pairs as (select pump_model, string_agg(points, ', ' order by points) as points from pair group by pump_model)
   select t.* exclude (is_left) replace (t.quarter::varchar as quarter), ${OCCASION}, p.points
   from told t join pairs p using (pump_model) order by pump_model, is_left, quarter`,
+  ofOneModel,
 );

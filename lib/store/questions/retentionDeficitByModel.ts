@@ -1,4 +1,4 @@
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
 
@@ -12,4 +12,5 @@ export const retentionDeficitByModel = question<Filters, ModelQuarter>(
   from picked p join received_wear d on d.job_no = p.job_no
   where d.deficit is not null
   group by p.pump_model, quarter order by p.pump_model, quarter`,
+  ofOneModel,
 );

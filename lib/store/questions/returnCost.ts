@@ -1,9 +1,10 @@
+import { group, sum } from 'd3-array';
 import { z } from 'zod';
-import { PICKED_JOBS } from '../filters';
+import { ofOneModel, PICKED_JOBS } from '../filters';
 import { question } from '../question';
 import { earlyValues, type EarlyArgs } from './earlyReturns';
 import { EARLY, WATCHED } from './returnVisits';
-import { int, maybeText, real } from './rows';
+import { int, maybeText, real, text } from './rows';
 
 /** Hours of labour that second visits took; of the bench where labour is not written down. */
 export interface ReturnHours {
@@ -27,49 +28,51 @@ export interface ReturnParts {
   readonly high: number;
 }
 
-const row = z
-  .object({
-    ...{ currency: maybeText, returns: int, warranty: int, low: real, high: real, unknown: int },
-    ...{ n: int, parts_low: real, parts_high: real },
-  })
-  .transform(({ currency, n, parts_low, parts_high, ...hours }): { hours: ReturnHours; parts: ReturnParts } => ({
-    hours,
-    parts: { currency, n, low: parts_low, high: parts_high },
-  }));
+const row = z.object({
+  ...{ pump_model: text, currency: maybeText, returns: int, warranty: int, low: real, high: real, unknown: int },
+  ...{ n: int, parts_low: real, parts_high: real },
+});
+export type CostOfModel = z.infer<typeof row>;
 
-/** What second visits took and cost, by the currency of the card. */
-export const returnCost = question<EarlyArgs, z.infer<typeof row>>(
+/** What second visits took and cost, by model and the currency of the card. */
+export const returnCost = question<EarlyArgs, CostOfModel>(
   'returnCost',
   row,
   earlyValues,
   `with ${PICKED_JOBS}, ${WATCHED}, ${EARLY},
-  second as (select b.currency, coalesce(b.warranty, false) as warranty, coalesce(b.labour_hours, b.bench_hours) as hours, b.parts_cost as cost
+  second as (select e.pump_model, b.currency, coalesce(b.warranty, false) as warranty, coalesce(b.labour_hours, b.bench_hours) as hours,
+      b.parts_cost as cost
     from early e join jobs b on b.job_no = e.next_no)
-  select currency, count(*)::integer as returns, count_if(warranty)::integer as warranty,
+  select pump_model, currency, count(*)::integer as returns, count_if(warranty)::integer as warranty,
     coalesce(sum(case when warranty then hours end), 0)::double as low, coalesce(sum(hours), 0)::double as high,
     count_if(hours is null)::integer as unknown, count(cost)::integer as n,
     coalesce(sum(case when warranty then cost end), 0)::double as parts_low, coalesce(sum(cost), 0)::double as parts_high
-  from second group by currency order by currency nulls last`,
+  from second group by pump_model, currency order by currency nulls last, pump_model`,
+  ofOneModel,
 );
 
 const NONE: ReturnHours = { returns: 0, warranty: 0, low: 0, high: 0, unknown: 0 };
 
-/** Hours over all currencies, and the parts of each that has any. */
-export function returnCostOf(rows: readonly z.infer<typeof row>[]): {
+/** Hours over all models and currencies, and the parts of each currency that has any. */
+export function returnCostOf(rows: readonly CostOfModel[]): {
   readonly hours: ReturnHours;
   readonly parts: readonly ReturnParts[];
 } {
-  return {
-    hours: rows.reduce(
-      (sum, { hours }) => ({
-        returns: sum.returns + hours.returns,
-        warranty: sum.warranty + hours.warranty,
-        low: sum.low + hours.low,
-        high: sum.high + hours.high,
-        unknown: sum.unknown + hours.unknown,
-      }),
-      NONE,
-    ),
-    parts: rows.map(({ parts }) => parts).filter(({ n }) => n > 0),
-  };
+  const hours = rows.reduce(
+    (all, of) => ({
+      returns: all.returns + of.returns,
+      warranty: all.warranty + of.warranty,
+      low: all.low + of.low,
+      high: all.high + of.high,
+      unknown: all.unknown + of.unknown,
+    }),
+    NONE,
+  );
+  const parts = [...group(rows, ({ currency }) => currency)].map(([currency, models]) => ({
+    currency,
+    n: sum(models, ({ n }) => n),
+    low: sum(models, ({ parts_low }) => parts_low),
+    high: sum(models, ({ parts_high }) => parts_high),
+  }));
+  return { hours, parts: parts.filter(({ n }) => n > 0) };
 }

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { slopeWithin } from '../../stats/slope';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { slopeWithin, sumsOfAll, type CentredSums, type Slope } from '../../stats/slope';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { adjuster, int, ONE_ADJUSTER, real, text } from './rows';
 
@@ -35,28 +35,41 @@ export const reworkByModel = question<Filters, ReworkOfModel>(
     sum(greatest(spare, done - enough))::integer as spare_high
   from rework join picked p using (job_no) join specs s on s.spec_no = p.spec_no
   group by p.pump_model having sum(done) > 0 order by spare_high desc, p.pump_model`,
+  ofOneModel,
 );
 
-/** Sums of squares and products of the hours and times of `of_job`, each less the mean of its model and type of work. */
-export const SUMS_WITHIN = `select coalesce(sum(n), 0)::integer as n, count(*)::integer as groups, coalesce(sum(sxx), 0)::double as sxx,
-    coalesce(sum(sxy), 0)::double as sxy, coalesce(sum(syy), 0)::double as syy
-  from (select count(*) as n, regr_sxx(hours, times) as sxx, regr_sxy(hours, times) as sxy, regr_syy(hours, times) as syy
-    from of_job where hours is not null group by pump_model, work_type)`;
+/** By model: sums of squares and products of the hours and times of `of_job`, each less the mean of its model and type of work. */
+export const SUMS_WITHIN = `select pump_model, sum(n)::integer as n, count(*)::integer as groups, sum(sxx)::double as sxx,
+    sum(sxy)::double as sxy, sum(syy)::double as syy
+  from (select pump_model, count(*) as n, regr_sxx(hours, times) as sxx, regr_sxy(hours, times) as sxy, regr_syy(hours, times) as syy
+    from of_job where hours is not null group by pump_model, work_type) group by pump_model`;
 
-const hoursRow = z
-  .object({ n: int, groups: int, sxx: real, sxy: real, syy: real })
-  .transform((sums) => ({ n: sums.n, hours: slopeWithin(sums) }));
-export type HoursPerBarrel = z.infer<typeof hoursRow>;
+/** The columns of those sums. */
+export const sumsRow = { n: int, groups: int, sxx: real, sxy: real, syy: real };
 
-/**
- * Bench hours that go with each barrel changed after run 1, from the shop's own jobs: the slope within model and type of work.
- * It holds whatever goes with a correction, such as measuring again.
- */
-export const hoursPerBarrel = question<Filters, HoursPerBarrel>(
+/** Bench hours that go with each of something, from the shop's own jobs: the slope within model and type of work. */
+export interface HoursEach {
+  /** Jobs with hours. */
+  readonly n: number;
+  readonly hours: Slope | null;
+}
+
+/** Over all the models that were asked for. */
+export function hoursEach(models: readonly CentredSums[]): HoursEach {
+  const sums = sumsOfAll(models);
+  return { n: sums.n, hours: slopeWithin(sums) };
+}
+
+const hoursRow = z.object({ pump_model: text, ...sumsRow });
+export type HoursOfModel = z.infer<typeof hoursRow>;
+
+/** What `hoursEach` tells of barrels changed after run 1. It holds whatever goes with a correction, such as measuring again. */
+export const hoursPerBarrel = question<Filters, HoursOfModel>(
   'hoursPerBarrel',
   hoursRow,
   filterValues,
   `with ${PICKED_JOBS},
   of_job as (select p.pump_model, p.work_type, p.bench_hours as hours, r.done as times from rework r join picked p using (job_no))
-  ${SUMS_WITHIN}`,
+  ${SUMS_WITHIN} order by pump_model`,
+  ofOneModel,
 );

@@ -1,6 +1,6 @@
-import type { HoursPerBarrel, ReworkOfModel } from './reworkByModel';
+import type { HoursEach, ReworkOfModel } from './reworkByModel';
 import type { ReturnHours } from './returnCost';
-import type { HoursPerDraw, SecondDraws } from './secondDraws';
+import type { SecondDraws } from './secondDraws';
 
 /** Lowest and highest; both empty where it cannot be told. */
 export interface Span {
@@ -24,7 +24,7 @@ function hoursOf(times: Span, each: Span | null | undefined): Span | null {
 /** Barrels that need not have been changed, and the hours that went with them. */
 export function spareBarrels(
   barrels: readonly ReworkOfModel[],
-  perBarrel: HoursPerBarrel | undefined,
+  perBarrel: HoursEach | undefined,
 ): { readonly times: Span; readonly hours: Span | null } {
   const times = {
     low: barrels.reduce((sum, row) => sum + row.spare_low, 0),
@@ -35,9 +35,9 @@ export function spareBarrels(
 
 interface Asked {
   readonly barrels: readonly ReworkOfModel[];
-  readonly perBarrel: HoursPerBarrel | undefined;
+  readonly perBarrel: HoursEach | undefined;
   readonly draws: SecondDraws | undefined;
-  readonly perDraw: HoursPerDraw | undefined;
+  readonly perDraw: HoursEach | undefined;
   readonly returns: ReturnHours | undefined;
 }
 

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { capability, type Capability, type CapabilityAnswer } from '../../stats/capability';
 import { shareCovered, toleranceFactor, tolerancePlaces, type Sides } from '../../stats/toleranceInterval';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { ONE_SIDED, roomFigures, type RoomFigure } from '../leftPlaces';
 import { question } from '../question';
 import { numbersOf } from './returnVisits';
@@ -136,4 +136,5 @@ export const roomLeft = question<Filters, RoomLeft>(
   )
   select * exclude (places), array_to_string(places[:${ENDS}], ' ') as lowest, array_to_string(places[-${ENDS}:], ' ') as highest
   from seen order by list_position([${roomFigures.map((name) => `'${name}'`).join(', ')}], figure), pump_model`,
+  ofOneModel,
 );

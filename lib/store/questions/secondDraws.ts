@@ -1,9 +1,8 @@
 import { z } from 'zod';
-import { slopeWithin, type Slope } from '../../stats/slope';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
-import { SUMS_WITHIN } from './reworkByModel';
-import { int, real } from './rows';
+import { hoursEach, SUMS_WITHIN, sumsRow, type HoursEach } from './reworkByModel';
+import { int, text } from './rows';
 
 /**
  * Draws of all elements at a test point (rounds) after the first one that followed assembly. One is called for where a correction went
@@ -17,29 +16,38 @@ export interface SecondDraws {
   readonly high: number;
 }
 
-/** Bench hours that go with each second draw, from the shop's own jobs: the slope within model and type of work. */
-export interface HoursPerDraw {
-  readonly n: number;
-  readonly hours: Slope | null;
-}
+const row = z.object({ pump_model: text, jobs: int, rounds: int, low: int, high: int, ...sumsRow });
+export type DrawsOfModel = z.infer<typeof row>;
 
-const row = z
-  .object({ jobs: int, rounds: int, low: int, high: int, n: int, groups: int, sxx: real, sxy: real, syy: real })
-  .transform(({ jobs, rounds, low, high, ...sums }): { draws: SecondDraws; perDraw: HoursPerDraw } => ({
-    draws: { jobs, rounds, low, high },
-    perDraw: { n: sums.n, hours: slopeWithin(sums) },
-  }));
-
-/** Second draws of the picked jobs, and what one takes. */
-export const secondDraws = question<Filters, z.infer<typeof row>>(
+/** Second draws of the picked jobs by model, and the sums that tell what one takes. */
+export const secondDraws = question<Filters, DrawsOfModel>(
   'secondDraws',
   row,
   filterValues,
   `with ${PICKED_JOBS},
   of_job as (select p.pump_model, p.work_type, p.bench_hours as hours, d.again as times, d.rounds, d.called_for
     from job_digests d join picked p using (job_no) where d.rounds > 0)
-  select counts.*, sums.*
-  from (select count_if(times > 0)::integer as jobs, coalesce(sum(rounds), 0)::integer as rounds,
-      coalesce(sum(called_for), 0)::integer as low, coalesce(sum(times), 0)::integer as high from of_job) counts
-    cross join (${SUMS_WITHIN}) sums`,
+  select pump_model, jobs, rounds, low, high, coalesce(n, 0) as n, coalesce(groups, 0) as groups, coalesce(sxx, 0) as sxx,
+    coalesce(sxy, 0) as sxy, coalesce(syy, 0) as syy
+  from (select pump_model, count_if(times > 0)::integer as jobs, sum(rounds)::integer as rounds, sum(called_for)::integer as low,
+      sum(times)::integer as high from of_job group by pump_model) counts
+    left join (${SUMS_WITHIN}) sums using (pump_model) order by pump_model`,
+  ofOneModel,
 );
+
+/** Second draws of all those models, and what one takes. */
+export function secondDrawsOf(models: readonly DrawsOfModel[]): {
+  readonly draws: SecondDraws;
+  readonly perDraw: HoursEach;
+} {
+  const draws = models.reduce(
+    (sum, { jobs, rounds, low, high }) => ({
+      jobs: sum.jobs + jobs,
+      rounds: sum.rounds + rounds,
+      low: sum.low + low,
+      high: sum.high + high,
+    }),
+    { jobs: 0, rounds: 0, low: 0, high: 0 },
+  );
+  return { draws, perDraw: hoursEach(models) };
+}

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { adjuster, int, middleHalf, middleHalfRow, ONE_ADJUSTER, text } from './rows';
 
@@ -16,4 +16,5 @@ export const shimChangesByModel = question<Filters, ElementOfModel>(
     ${ONE_ADJUSTER} as adjuster
   from picked p join stack_changes f on f.job_no = p.job_no join specs s on s.spec_no = p.spec_no
   group by p.pump_model, f.element order by p.pump_model, f.element`,
+  ofOneModel,
 );

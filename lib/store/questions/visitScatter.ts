@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { filterValues, PICKED_JOBS, type Filters } from '../filters';
+import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
 import { day, maybeReal, maybeText, text } from './rows';
 import { QUARTER_COLUMNS, quarterRow, type ModelQuarter } from './visitQuarters';
@@ -14,6 +14,7 @@ export const visitScatterByModel = question<Filters, ModelQuarter>(
   from picked p join light l on l.job_no = p.job_no
   where l.run = 0
   group by p.pump_model, quarter order by p.pump_model, quarter`,
+  ofOneModel,
 );
 
 const row = z.object({
