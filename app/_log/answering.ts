@@ -22,6 +22,7 @@ export class Answering {
    * @param key what is asked of it
    */
   async of(log: number, stands: boolean, key: string, ask: () => Promise<Rows>): Promise<Rows> {
+    if (log !== this.log) this.forget(log);
     const known = stands ? this.known(log, key) : undefined;
     if (known !== undefined) return known;
     const own = `${log} ${key}`;

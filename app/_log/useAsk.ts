@@ -70,7 +70,9 @@ function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version
   const params = question.params(args);
   const key = JSON.stringify([question.name, version, params]);
   const [kept, keep] = useState<Kept<Args, Row> | null>(null);
-  const come = useEffectEvent((found: Answer<Row>) => {
+  const come = useEffectEvent((asked: string, found: Answer<Row>) => {
+    // Between a page's change and what it sets off, an answer of before may still come.
+    if (asked !== key) return;
     keep({ name: question.name, rows: allVisible(found.rows), error: found.error, args });
   });
   useEffect(() => {
@@ -82,7 +84,7 @@ function useAnswer<Args, Row>(question: Question<Args, Row>, args: Args, version
     // A page holds texts as it shows them, and asks by them: they are turned back here.
     const asked = values.map((value) => (typeof value === 'string' ? asWritten(value) : value));
     void answer(question, asked).then((found) => {
-      if (current) come(found);
+      if (current) come(key, found);
     });
     return () => {
       current = false;

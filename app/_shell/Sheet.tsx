@@ -42,33 +42,6 @@ function HeadUnit({ label }: { label: Label }): ReactElement | null {
   return symbol === '' ? null : <span className="unit">{symbol}</span>;
 }
 
-/** The same with the first rows only, and a button for more of them. */
-export function LongSheet<Row>({ caption, rows, ...props }: Props<Row>): ReactElement {
-  const [most, show] = useState(ROWS_AT_ONCE);
-  const left = rows.length - most;
-  return (
-    <>
-      <Sheet
-        {...props}
-        caption={left > 0 ? `${caption} (the first ${count(most)} shown)` : caption}
-        rows={rows.slice(0, most)}
-      />
-      {left > 0 ? (
-        <div className="no-print">
-          <button
-            type="button"
-            onClick={() => {
-              show(most + ROWS_AT_ONCE);
-            }}
-          >
-            Show {count(Math.min(ROWS_AT_ONCE, left))} more of {count(left)}
-          </button>
-        </div>
-      ) : null}
-    </>
-  );
-}
-
 /** A plain table. Heads carry the units and, on a longer look, what the column means. */
 export function Sheet<Row>({ caption, columns, rows, rowKey, mark, tall, hideCaption }: Props<Row>): ReactElement {
   return (
@@ -106,5 +79,38 @@ export function Sheet<Row>({ caption, columns, rows, rowKey, mark, tall, hideCap
         </tbody>
       </table>
     </div>
+  );
+}
+
+/** The same with the first rows only, and a button that doubles them. Another list begins anew. */
+export function LongSheet<Row>({ rows, ...props }: Props<Row>): ReactElement {
+  const [first, last] = [rows[0], rows.at(-1)].map((row) => (row === undefined ? '' : props.rowKey(row)));
+  const list = `${rows.length} ${first} ${last}`;
+  const [shown, show] = useState({ list, most: ROWS_AT_ONCE });
+  const most = shown.list === list ? shown.most : ROWS_AT_ONCE;
+  const left = rows.length - most;
+  return (
+    <>
+      <Sheet {...props} rows={rows.slice(0, most)} />
+      {left > 0 ? (
+        <div className="row">
+          <span className="quiet">
+            {count(most)} of {count(rows.length)} shown.
+          </span>
+          <button
+            type="button"
+            className="no-print"
+            onClick={(event) => {
+              show({ list, most: 2 * most });
+              // The button goes with the last rows: whoever pressed it by keyboard goes on in the table.
+              const table = event.currentTarget.parentElement?.previousElementSibling;
+              if (left <= most && table instanceof HTMLElement) table.focus();
+            }}
+          >
+            Show {count(Math.min(most, left))} more
+          </button>
+        </div>
+      ) : null}
+    </>
   );
 }

@@ -25,8 +25,10 @@ export function useFilters(): readonly [Filters, (change: Partial<Filters>) => v
 /** A page's address with the filters held and the page's own keys added; empty ones are left out. */
 export function address(path: string, filters: Filters, own: Readonly<Record<string, string | number>> = {}): string {
   const search = new URLSearchParams();
-  for (const [key, value] of Object.entries({ ...filters })) {
-    if (typeof value === 'string') search.set(key, value);
+  // Whatever else an answer was asked by beside the filters is no part of the address.
+  const { from, to, model, work, bench } = filters;
+  for (const [key, value] of Object.entries({ from, to, model, work, bench })) {
+    if (value !== null) search.set(key, value);
   }
   for (const [key, value] of Object.entries(own)) search.set(key, String(value));
   const query = search.toString();

@@ -9,7 +9,7 @@ import { useFilters } from './useFilters';
 interface Foreseen {
   /** Part of the program that a choice of a model on this page brings in. */
   readonly part?: () => Promise<unknown>;
-  /** What is asked then, and not before. */
+  /** What is asked of one model then. */
   readonly questions: readonly Pick<Question<Filters, never>, 'sql' | 'params'>[];
 }
 

@@ -96,7 +96,7 @@ export function Audit(): ReactElement {
                 judged={shownOf(drawn, choice)}
                 says={[outcome, answer].filter((each): each is string => each !== null)}
               />
-              <Queue judged={drawn} choice={choice} set={set} />
+              <Queue judged={drawn} filters={asked.args ?? filters} choice={choice} set={set} />
             </section>
           )}
           <Fleet judged={judged} choice={choice} set={set} />

@@ -4,12 +4,13 @@ import type { ReactElement } from 'react';
 import type { JudgedJob } from '../../lib/report/many/fleet';
 import { readinessStates } from '../../lib/report/many/readiness';
 import { reasonCodes, supplyWords } from '../../lib/report/many/reasons';
+import type { Filters } from '../../lib/store/filters';
 import { count, counted, day, NO_FIGURE } from '../../lib/words/figures';
 import { logLabel, terms } from '../../lib/words/labels';
 import { Note } from '../_shell/Notes';
 import { RowLink } from '../_shell/RowLink';
 import { LongSheet, type SheetColumn } from '../_shell/Sheet';
-import { useAddress } from '../_shell/useFilters';
+import { address } from '../_shell/useFilters';
 import { Readiness } from './Readiness';
 import type { AuditChange, AuditChoice } from './useAuditChoice';
 
@@ -38,6 +39,10 @@ interface Props {
   readonly judged: readonly JudgedJob[];
   readonly choice: AuditChoice;
   readonly set: (change: AuditChange) => void;
+}
+interface QueueProps extends Props {
+  /** Those of the jobs. */
+  readonly filters: Filters;
 }
 
 function Narrow({ judged, choice, set }: Props): ReactElement {
@@ -81,20 +86,21 @@ function Narrow({ judged, choice, set }: Props): ReactElement {
 }
 
 /** The jobs, those that would not hold first: what is missing in each, and whether it can still be brought. */
-export function Queue({ judged, choice, set }: Props): ReactElement {
-  const to = useAddress();
+export function Queue({ judged, filters, choice, set }: QueueProps): ReactElement {
   const shown = shownOf(judged, choice);
   const columns: readonly SheetColumn<JudgedJob>[] = [
     {
       label: logLabel('jobs', 'job_id'),
-      cell: ({ job }) => <RowLink href={to('/job/', { id: job.job_id })}>{job.job_id}</RowLink>,
+      cell: ({ job }) => <RowLink href={address('/job/', filters, { id: job.job_id })}>{job.job_id}</RowLink>,
     },
     { label: terms.readiness, cell: ({ state }) => <Readiness state={state} /> },
     { label: terms.against, cell: (each) => <Reasons judged={each} />, prose: true },
     { label: terms.supply, cell: ({ supply }) => (supply === null ? '–' : supplyWords[supply]), prose: true },
     {
       label: logLabel('jobs', 'pump_serial'),
-      cell: ({ job }) => <RowLink href={to('/wear/', { serial: job.pump_serial })}>{job.pump_serial}</RowLink>,
+      cell: ({ job }) => (
+        <RowLink href={address('/wear/', filters, { serial: job.pump_serial })}>{job.pump_serial}</RowLink>
+      ),
     },
     { label: logLabel('jobs', 'claim_no'), cell: ({ job }) => job.claim_no ?? NO_FIGURE },
     { label: logLabel('jobs', 'pump_model'), cell: ({ job }) => job.pump_model },
@@ -102,7 +108,7 @@ export function Queue({ judged, choice, set }: Props): ReactElement {
     {
       label: terms.auditRecord,
       cell: ({ job }) => (
-        <RowLink href={to('/record/', { id: job.job_id })} aria-label={`Record of ${job.job_id}`}>
+        <RowLink href={address('/record/', filters, { id: job.job_id })} aria-label={`Record of ${job.job_id}`}>
           record
         </RowLink>
       ),

@@ -26,7 +26,7 @@ const Study = later(() => import('./Study').then((m) => m.Study));
 const Gauges = later(() => import('./Gauges').then((m) => m.Gauges));
 
 /** What takes longest when a model is chosen. */
-const ofOneModel = { questions: [repeatStudy, benchOffsets, gaugesDue] };
+const foreseen = { questions: [repeatStudy, benchOffsets, gaugesDue] };
 
 const size = (offset: number): string => `${Math.abs(offset).toFixed(1)}\u00a0%`;
 const interval = ({ low, high }: BenchOffset): string =>
@@ -104,8 +104,8 @@ export function Benches(): ReactElement {
   const gauges = useAsk(gaugesDue, filters);
   const models = (useAsk(filterChoices, null).rows ?? []).filter(({ kind }) => kind === 'model');
   useForesight(
-    gauges.rows !== null,
-    ofOneModel,
+    offsets.rows !== null && gauges.rows !== null,
+    foreseen,
     models.map(({ value }) => value),
   );
   const none = 'The log holds no job that matches.';

@@ -168,7 +168,9 @@ export function Cost(): ReactElement {
     <div className="stack">
       <RateFields rate={rate} />
       <Answer asked={{ rows: answers === null ? null : [answers], error }} none={null}>
-        {([known]) => (known === undefined ? null : <Reckoned answers={known} months={months} rate={rate} />)}
+        {([known]) =>
+          known === undefined ? null : <Reckoned answers={known} months={returns.args?.months ?? months} rate={rate} />
+        }
       </Answer>
     </div>
   );

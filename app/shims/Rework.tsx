@@ -38,20 +38,20 @@ const sum = (rows: readonly ReworkOfModel[], pick: (row: ReworkOfModel) => numbe
 interface HoursProps {
   /** Hours of all of them; null where they cannot be told. */
   readonly inAll: Span | null;
-  readonly basis: HoursEach | undefined;
+  readonly basis: HoursEach;
   readonly place: string;
 }
 
 /** Hours as a range: the lowest of barrels and of hours a barrel, to the highest of both. */
 function Hours({ inAll, basis, place }: HoursProps): ReactElement {
   const { figure } = useUnits();
-  const hours = basis?.hours ?? null;
-  if (basis === undefined || hours === null || inAll === null) {
+  const { hours } = basis;
+  if (hours === null || inAll === null) {
     return (
       <>
         {' '}
-        How many hours that cost cannot be told: the bench hours of {counted(basis?.n ?? 0, 'job')} do not show what one
-        more {place} takes.
+        How many hours that cost cannot be told: the bench hours of {counted(basis.n, 'job')} do not show what one more{' '}
+        {place} takes.
       </>
     );
   }
@@ -70,10 +70,11 @@ function Hours({ inAll, basis, place }: HoursProps): ReactElement {
 export function Rework(): ReactElement {
   const [filters] = useFilters();
   const models = useAsk(reworkByModel, filters);
-  const hours = useAsk(hoursPerBarrel, filters).rows;
-  const perBarrel = hours === null ? undefined : hoursEach(hours);
+  const hours = useAsk(hoursPerBarrel, filters);
+  const perBarrel = hoursEach(hours.rows ?? []);
+  const asked = { rows: hours.rows === null ? null : models.rows, error: models.error ?? hours.error };
   return (
-    <Answer asked={models} none="Nothing was changed after a first measurement in these jobs.">
+    <Answer asked={asked} none="Nothing was changed after a first measurement in these jobs.">
       {(rows) => {
         const words = adjusterWords(rows.map((row) => row.adjuster));
         const spare = spareBarrels(rows, perBarrel);

@@ -26,7 +26,7 @@ const Cost = later(() => import('./Cost').then((m) => m.Cost));
 const LatestChanges = later(() => import('./LatestChanges').then((m) => m.LatestChanges));
 
 /** What choosing a model brings. */
-const ofOneModel = {
+const foreseen = {
   part: () => Promise.all([import('./ByQuarter'), import('./MedianWheel')]),
   questions: [
     phaseErrorsByQuarter,
@@ -66,7 +66,7 @@ export function Shims(): ReactElement {
   const [filters] = useFilters();
   const errors = useAsk(phaseErrorsByModel, filters);
   const models = [...new Set((errors.rows ?? []).map((row) => row.pump_model))];
-  useForesight(errors.rows !== null, ofOneModel, models);
+  useForesight(errors.rows !== null, foreseen, models);
   return (
     <div className="page">
       <div className="stack">

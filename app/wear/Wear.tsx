@@ -20,7 +20,7 @@ const Indicators = later(() => import('./Indicators').then((m) => m.Indicators))
 const OneSerial = later(() => import('./OneSerial').then((m) => m.OneSerial));
 
 /** What choosing a model brings. */
-const ofOneModel = { questions: [retentionByElement] };
+const foreseen = { questions: [retentionByElement] };
 
 /** Too few readings to name a model in a sentence. */
 const ENOUGH = 20;
@@ -64,7 +64,7 @@ export function Wear(): ReactElement {
   const models = useAsk(retentionByModel, filters);
   const serials = useAsk(returningSerials, filters);
   const names = [...new Set((models.rows ?? []).map((row) => row.pump_model))];
-  useForesight(models.rows !== null && serials.rows !== null, ofOneModel, names);
+  useForesight(models.rows !== null && serials.rows !== null, foreseen, names);
   return (
     <div className="page">
       <div className="stack">

@@ -15,42 +15,42 @@ export interface CostLine {
 }
 
 /** Hours of so many, each at so many hours: lowest of both to highest of both. */
-function hoursOf(times: Span, each: Span | null | undefined): Span | null {
+function hoursOf(times: Span, each: Span | null): Span | null {
   if (times.high === 0) return { low: 0, high: 0 };
-  if (each === null || each === undefined || each.low <= 0) return null;
+  if (each === null || each.low <= 0) return null;
   return { low: times.low * each.low, high: times.high * each.high };
 }
 
 /** Barrels that need not have been changed, and the hours that went with them. */
 export function spareBarrels(
   barrels: readonly ReworkOfModel[],
-  perBarrel: HoursEach | undefined,
+  perBarrel: HoursEach,
 ): { readonly times: Span; readonly hours: Span | null } {
   const times = {
     low: barrels.reduce((sum, row) => sum + row.spare_low, 0),
     high: barrels.reduce((sum, row) => sum + row.spare_high, 0),
   };
-  return { times, hours: hoursOf(times, perBarrel?.hours) };
+  return { times, hours: hoursOf(times, perBarrel.hours) };
 }
 
 interface Asked {
   readonly barrels: readonly ReworkOfModel[];
-  readonly perBarrel: HoursEach | undefined;
-  readonly draws: SecondDraws | undefined;
-  readonly perDraw: HoursEach | undefined;
-  readonly returns: ReturnHours | undefined;
+  readonly perBarrel: HoursEach;
+  readonly draws: SecondDraws;
+  readonly perDraw: HoursEach;
+  readonly returns: ReturnHours;
 }
 
 /** What rework cost, in three lines. */
 export function costLines({ barrels, perBarrel, draws, perDraw, returns }: Asked): CostLine[] {
-  const again = { low: draws?.low ?? 0, high: draws?.high ?? 0 };
+  const again = { low: draws.low, high: draws.high };
   return [
     { of: 'barrels', ...spareBarrels(barrels, perBarrel) },
-    { of: 'draws', times: again, hours: hoursOf(again, perDraw?.hours) },
+    { of: 'draws', times: again, hours: hoursOf(again, perDraw.hours) },
     {
       of: 'returns',
-      times: { low: returns?.warranty ?? 0, high: returns?.returns ?? 0 },
-      hours: { low: returns?.low ?? 0, high: returns?.high ?? 0 },
+      times: { low: returns.warranty, high: returns.returns },
+      hours: { low: returns.low, high: returns.high },
     },
   ];
 }
