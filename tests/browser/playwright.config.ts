@@ -10,7 +10,8 @@ export default defineConfig({
   fullyParallel: true,
   workers: 2,
   retries: 0,
-  timeout: 240_000,
+  // The longest ways through the program take four minutes on two slow cores, beside another test.
+  timeout: 480_000,
   // A machine that does other work as well answers later, and rightly.
   expect: { timeout: 20_000 },
   reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],

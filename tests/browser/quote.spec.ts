@@ -54,8 +54,6 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   page,
   browser,
 }, info) => {
-  // The longest way through the program: on two slow cores, beside another test, it takes four minutes.
-  test.setTimeout(480_000);
   await page.clock.setFixedTime(MID_LOG);
   const tried = await shutOtherHosts(page);
   await openDemo(page);
