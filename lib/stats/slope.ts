@@ -1,3 +1,4 @@
+import { sum } from 'd3-array';
 import { Z_95 } from './wilson';
 
 /** Fewer rows than this leave the normal quantile too far from Student's. */
@@ -36,16 +37,14 @@ export function slopeWithin({ n, groups, sxx, sxy, syy }: CentredSums): Slope | 
   return { slope, error, low: slope - Z_95 * error, high: slope + Z_95 * error };
 }
 
-/** The sums over the groups of several parts, none of which has a group with another: those of each part added. */
-export function sumsOfAll(parts: readonly CentredSums[]): CentredSums {
-  return parts.reduce(
-    (all, part) => ({
-      n: all.n + part.n,
-      groups: all.groups + part.groups,
-      sxx: all.sxx + part.sxx,
-      sxy: all.sxy + part.sxy,
-      syy: all.syy + part.syy,
-    }),
-    { n: 0, groups: 0, sxx: 0, sxy: 0, syy: 0 },
-  );
-}
+/**
+ * The sums of several parts together, none of which has a group with another. Units as those of the parts.
+ * @returns zeros for no part
+ */
+export const sumsOfAll = (parts: readonly CentredSums[]): CentredSums => ({
+  n: sum(parts, ({ n }) => n),
+  groups: sum(parts, ({ groups }) => groups),
+  sxx: sum(parts, ({ sxx }) => sxx),
+  sxy: sum(parts, ({ sxy }) => sxy),
+  syy: sum(parts, ({ syy }) => syy),
+});

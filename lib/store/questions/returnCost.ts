@@ -51,23 +51,18 @@ export const returnCost = question<EarlyArgs, CostOfModel>(
   ofOneModel,
 );
 
-const NONE: ReturnHours = { returns: 0, warranty: 0, low: 0, high: 0, unknown: 0 };
-
 /** Hours over all models and currencies, and the parts of each currency that has any. */
 export function returnCostOf(rows: readonly CostOfModel[]): {
   readonly hours: ReturnHours;
   readonly parts: readonly ReturnParts[];
 } {
-  const hours = rows.reduce(
-    (all, of) => ({
-      returns: all.returns + of.returns,
-      warranty: all.warranty + of.warranty,
-      low: all.low + of.low,
-      high: all.high + of.high,
-      unknown: all.unknown + of.unknown,
-    }),
-    NONE,
-  );
+  const hours = {
+    returns: sum(rows, ({ returns }) => returns),
+    warranty: sum(rows, ({ warranty }) => warranty),
+    low: sum(rows, ({ low }) => low),
+    high: sum(rows, ({ high }) => high),
+    unknown: sum(rows, ({ unknown }) => unknown),
+  };
   const parts = [...group(rows, ({ currency }) => currency)].map(([currency, models]) => ({
     currency,
     n: sum(models, ({ n }) => n),

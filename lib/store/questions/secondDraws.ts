@@ -1,3 +1,4 @@
+import { sum } from 'd3-array';
 import { z } from 'zod';
 import { filterValues, ofOneModel, PICKED_JOBS, type Filters } from '../filters';
 import { question } from '../question';
@@ -40,14 +41,11 @@ export function secondDrawsOf(models: readonly DrawsOfModel[]): {
   readonly draws: SecondDraws;
   readonly perDraw: HoursEach;
 } {
-  const draws = models.reduce(
-    (sum, { jobs, rounds, low, high }) => ({
-      jobs: sum.jobs + jobs,
-      rounds: sum.rounds + rounds,
-      low: sum.low + low,
-      high: sum.high + high,
-    }),
-    { jobs: 0, rounds: 0, low: 0, high: 0 },
-  );
+  const draws = {
+    jobs: sum(models, ({ jobs }) => jobs),
+    rounds: sum(models, ({ rounds }) => rounds),
+    low: sum(models, ({ low }) => low),
+    high: sum(models, ({ high }) => high),
+  };
   return { draws, perDraw: hoursEach(models) };
 }
