@@ -66,9 +66,12 @@ export async function start(hurry: AbortSignal): Promise<Started> {
   const bench = engine();
   const crew = new Crew([bench, ...Array.from({ length: engines() - 1 }, engine)]);
   const database = await BrowserDatabase.open(new Worker(databaseWorker), databaseWasm, bench, memory());
-  // Without the demo log there is nothing to rehearse with; that it is missing is told to whoever opens it.
-  const log = await demoLog().catch(() => []);
-  await rehearse(database, bench, log, firstPage, hurry);
+  // With a log waiting already, what a rehearsal makes ready (a fetched log, a database of its own) would only be waited for.
+  if (!hurry.aborted) {
+    // Without the demo log there is nothing to rehearse with; that it is missing is told to whoever opens it.
+    const log = await demoLog().catch(() => []);
+    await rehearse(database, bench, log, firstPage, hurry);
+  }
   await database.run(EMPTY_LOG);
   return { database, bench, crew, asking: await database.beside() };
 }

@@ -2,16 +2,15 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import { csvParse } from 'd3-dsv';
 import { unzipSync } from 'fflate';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
-import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
+import { headlessResults, tableOf, turnTo } from './log';
 
 const WAIT = { timeout: 60_000 };
 
 async function openAudit(page: Page): Promise<void> {
-  await openDemo(page);
   await turnTo(page, 'Audit');
   await expect(page.locator('p.lead')).toContainText('would hold', WAIT);
 }
@@ -20,10 +19,9 @@ async function openAudit(page: Page): Promise<void> {
 const listed = (page: Page): Promise<string[]> =>
   page.getByRole('table', { name: 'Jobs in the queue' }).locator('tbody tr td:first-child').allInnerTexts();
 
-test('the first sentence and the reasons are what the headless results come to', async ({ page }) => {
-  const results = headlessResults(DEMO_LOG);
-  const findings = results('findings');
-  const outcomes = results('outcomes');
+test('the first sentence and the reasons are what the headless results come to', async ({ desk: page }) => {
+  const findings = headlessResults('findings');
+  const outcomes = headlessResults('outcomes');
   const breaking = new Set(
     findings.filter((row) => row.severity === 'breaks the proof').map((row) => row.job_id ?? ''),
   );
@@ -52,7 +50,7 @@ test('the first sentence and the reasons are what the headless results come to',
   for (const id of await listed(page)) expect(wrongSign).toContain(id);
 });
 
-test('a drawn sample is the same from the copied address, and another with another seed', async ({ page }) => {
+test('a drawn sample is the same from the copied address, and another with another seed', async ({ desk: page }) => {
   await openAudit(page);
   await page.getByLabel('Look at').selectOption({ label: 'A sample drawn by stated risks' });
   await expect(page).toHaveURL(/seed=\d+/);
@@ -79,7 +77,7 @@ test('a drawn sample is the same from the copied address, and another with anoth
 });
 
 test('a pasted list is looked up, what is not in the log is named, and its records are saved', async ({
-  page,
+  desk: page,
   context,
 }) => {
   await openAudit(page);
@@ -106,7 +104,7 @@ test('a pasted list is looked up, what is not in the log is named, and its recor
 });
 
 test('a claim number that is looked up shows its job, and one that no job states is named in words', async ({
-  page,
+  desk: page,
 }) => {
   await openAudit(page);
   const claimOf = ([, , , , , claim = '']: readonly string[]): string => claim;
@@ -128,7 +126,7 @@ test('a claim number that is looked up shows its job, and one that no job states
   await expect(page.getByRole('table', { name: 'Jobs in the queue' })).toHaveCount(0);
 });
 
-test('saving can be called off', async ({ page }) => {
+test('saving can be called off', async ({ desk: page }) => {
   await openAudit(page);
   await page.getByRole('button', { name: /^Save 148/ }).click();
   await page.getByRole('button', { name: 'Call off' }).click();
@@ -136,7 +134,7 @@ test('saving can be called off', async ({ page }) => {
 });
 
 for (const scheme of ['light', 'dark'] as const) {
-  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ page }) => {
+  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ desk: page }) => {
     await page.setViewportSize({ width: 390, height: 844 });
     await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
     await openAudit(page);

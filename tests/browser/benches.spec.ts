@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
-import { expect, test } from './person';
+import { expect, test } from './desk';
 import { z } from 'zod';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
-import { openDemo, tableOf, turnTo } from './log';
+import { tableOf, turnTo } from './log';
 
 const truths = z
   .object({
@@ -22,10 +22,9 @@ const planted = (kind: string) => truths.find((truth) => truth.kind === kind);
 /** The figures of `+2.51 %` and `+2 to +3 %`, a true minus included. */
 const figures = (text: string): number[] => (text.replaceAll('−', '-').match(/-?\d+(\.\d+)?/g) ?? []).map(Number);
 
-test('benches: the one that reads high is named, with how much and since when', async ({ page }) => {
+test('benches: the one that reads high is named, with how much and since when', async ({ desk: page }) => {
   const high = planted('bench_reads_high');
   const bench = String(high?.subject.bench_id);
-  await openDemo(page);
   await turnTo(page, 'Benches');
   const lead = page.locator('p.lead');
   await expect(lead).toContainText(
@@ -64,9 +63,8 @@ test('benches: the one that reads high is named, with how much and since when', 
   }
 });
 
-test('gauges: dates are held against the last day of the log, and use past a date is told', async ({ page }) => {
+test('gauges: dates are held against the last day of the log, and use past a date is told', async ({ desk: page }) => {
   const late = planted('gauge_past_due');
-  await openDemo(page);
   await turnTo(page, 'Benches');
   await expect(page.locator('p.lead')).toContainText(
     'No gauge is past the date on 31 Dec 2025, the last day of the log.',
@@ -81,9 +79,8 @@ test('gauges: dates are held against the last day of the log, and use past a dat
   expect(rows.filter((row) => row !== own && row[8] !== '0')).toEqual([]);
 });
 
-test('benches fit a telephone, and say so where there is too little', async ({ page }) => {
+test('benches fit a telephone, and say so where there is too little', async ({ desk: page }) => {
   await page.setViewportSize({ width: 390, height: 844 });
-  await openDemo(page);
   await turnTo(page, 'Benches');
   await expect(page.getByRole('heading', { level: 1 })).toHaveText('Benches and gauges');
   await expect(page.locator('[aria-busy=true]')).toHaveCount(0);

@@ -1,4 +1,4 @@
-import { expect, test } from './person';
+import { expect, test } from './desk';
 import { DEMO_LOG, drop, filesOf, headlessResults, openDemo, shutOtherHosts, tableOf, turnTo } from './log';
 
 const NUMBER = /[−-]?\d[\d\u202f\u2009\u00a0 ]*(\.\d+)?/g;
@@ -16,8 +16,7 @@ test('the demo log, dropped on the page with every other host shut, shows what t
   const lead = page.getByText('passed first time').first();
   await expect(lead).toBeVisible({ timeout: 60_000 });
 
-  const results = headlessResults(DEMO_LOG);
-  const outcomes = results('outcomes');
+  const outcomes = headlessResults('outcomes');
   const passed = outcomes.filter((row) => row.first_pass === 'yes').length;
   const counted = outcomes.filter((row) => row.first_pass !== 'not counted').length;
   const sentence = (await page.locator('p.lead').innerText()).replace(/\u202f|\u2009/g, '');
@@ -31,7 +30,7 @@ test('the demo log, dropped on the page with every other host shut, shows what t
   expect(byModel.reduce((sum, row) => sum + read(row[4] ?? ''), 0)).toBe(passed);
   expect(byModel.reduce((sum, row) => sum + read(row[3] ?? ''), 0)).toBe(counted);
 
-  const files = results('files');
+  const files = headlessResults('files');
   const aside = files.reduce((sum, row) => sum + Number(row.rows_set_aside), 0);
   await expect(page.getByRole('region', { name: 'Set aside' })).toContainText(
     new RegExp(`${aside}\\srows of the files set aside`),
@@ -41,18 +40,18 @@ test('the demo log, dropped on the page with every other host shut, shows what t
   expect(problems).toEqual([]);
 });
 
-test("one job's page shows the headless command's figures beside the readings", async ({ page }) => {
-  const results = headlessResults(DEMO_LOG);
-  const phasing = results('phasing').filter((row) => row.run === '1' && row.error_deg !== '' && row.made_mm !== '');
+test("one job's page shows the headless command's figures beside the readings", async ({ desk: page }) => {
+  const phasing = headlessResults('phasing').filter(
+    (row) => row.run === '1' && row.error_deg !== '' && row.made_mm !== '',
+  );
   const job = phasing[Math.floor(phasing.length / 2)]?.job_id ?? '';
-  await openDemo(page);
   await turnTo(page, 'Jobs');
   await page.getByRole('searchbox').fill(job);
   await page.getByRole('link', { name: job, exact: true }).click();
   await expect(page.getByRole('heading', { level: 1 })).toContainText(job);
 
   const shown = await tableOf(page, /run 1.*closures, changes needed and changes made/i);
-  const expected = results('phasing').filter((row) => row.job_id === job && row.run === '1');
+  const expected = headlessResults('phasing').filter((row) => row.job_id === job && row.run === '1');
   expect(shown).toHaveLength(expected.length);
   for (const row of expected) {
     const line = shown.find((cells) => cells[0] === row.element);

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Locator, type Page } from './person';
+import { expect, linkTo, test, type Locator, type Page } from './desk';
 import { openDemo, turnTo } from './log';
 
 /** Turns to the page and waits until the log was searched. */
@@ -82,8 +82,7 @@ test("an owner's path: the first finding, its plot, its jobs, one bench, and bac
   await expect(page.getByRole('link', { name: sentence })).toBeVisible();
 });
 
-test('the jobs behind a finding are the same after a reload', async ({ page }) => {
-  await openDemo(page);
+test('the jobs behind a finding are the same after a reload', async ({ desk: page }) => {
   await searched(page);
   await page
     .getByRole('link', { name: /behind it$/ })
@@ -98,8 +97,7 @@ test('the jobs behind a finding are the same after a reload', async ({ page }) =
   await expect(listed).not.toHaveText(before);
 });
 
-test('what was planted in the demo log is found where it was planted', async ({ page }) => {
-  await openDemo(page);
+test('what was planted in the demo log is found where it was planted', async ({ desk: page }) => {
   await searched(page);
   const certain = page.getByRole('region', { name: /^Certain/ });
   const bench = findings(page, 'bench B2', 'delivery').first();
@@ -158,8 +156,7 @@ test('a search tells how far it has come, can be called off, and is done when as
   await expect(page.locator('p.lead')).toContainText(/keeps? coming back/, { timeout: 120_000 });
 });
 
-test('technicians are searched for when asked, and the address says so', async ({ page }) => {
-  await openDemo(page);
+test('technicians are searched for when asked, and the address says so', async ({ desk: page }) => {
   await searched(page);
   await page.getByRole('checkbox', { name: 'Search by technician too' }).check();
   await expect(page).toHaveURL(/technicians=true/);
@@ -167,9 +164,8 @@ test('technicians are searched for when asked, and the address says so', async (
 });
 
 test('where the shop leaves technicians out, searching by them is not offered, nor done by an address that asks for it', async ({
-  page,
+  desk: page,
 }) => {
-  await openDemo(page);
   await turnTo(page, 'Trends');
   await page.getByRole('checkbox', { name: 'Leave technicians out' }).check();
   await searched(page);
@@ -180,29 +176,26 @@ test('where the shop leaves technicians out, searching by them is not offered, n
   await expect(page.getByRole('article').filter({ hasText: /technician T\d/ })).toHaveCount(0);
 });
 
-test('the page stands with the slips that the records show, and leads to their jobs', async ({ page }) => {
-  await openDemo(page);
+test('the page stands with the slips that the records show, and leads to their jobs', async ({ desk: page }) => {
   await searched(page);
   const records = page.getByRole('region', { name: 'What the records show' });
   await records.getByRole('link', { name: 'shim changed the wrong way' }).click();
   await expect(page.getByRole('combobox', { name: 'Finding' })).toHaveValue('shim changed the wrong way');
 });
 
-test('a link to a finding that this log does not have says so', async ({ page }) => {
-  await openDemo(page);
+test('a link to a finding that this log does not have says so', async ({ desk: page }) => {
   await searched(page);
-  await page.goto('/faults/?fault=no-such-fault');
+  await linkTo(page, '/faults/?fault=no-such-fault');
   await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible({ timeout: 120_000 });
-  await page.goto('/jobs/?fault=no-such-fault');
+  await linkTo(page, '/jobs/?fault=no-such-fault');
   await page.getByRole('button', { name: 'Show all jobs' }).click({ timeout: 120_000 });
   await expect(page.getByText(/jobs?, newest first/)).toBeVisible();
 });
 
 for (const scheme of ['light', 'dark'] as const) {
-  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ page }) => {
+  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ desk: page }) => {
     await page.setViewportSize({ width: 390, height: 844 });
     await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
-    await openDemo(page);
     await searched(page);
     await expect(page.getByRole('article').first().getByRole('img')).toBeVisible();
     await expect(page.locator('[aria-busy=true]')).toHaveCount(0);

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test } from './person';
+import { expect, test } from './desk';
 import { smallLog } from '../store/smallLog';
 import { drop, openDemo, turnTo, type DroppedFile } from './log';
 

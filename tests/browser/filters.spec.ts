@@ -1,8 +1,7 @@
-import { expect, test } from './person';
+import { expect, test } from './desk';
 import { openDemo, turnTo } from './log';
 
-test('a filter stands in the address, holds across pages and narrows what is shown', async ({ page }) => {
-  await openDemo(page);
+test('a filter stands in the address, holds across pages and narrows what is shown', async ({ desk: page }) => {
   const all = await page.locator('p.lead').innerText();
   await page.getByLabel('Pump model').selectOption('Heron');
   await expect(page).toHaveURL(/model=Heron/);
@@ -32,9 +31,8 @@ test('an address with nonsense in it: a day that is none is no filter, a model t
 });
 
 test('a long table comes in steps, begins anew with another list, and links with the filters of its rows', async ({
-  page,
+  desk: page,
 }) => {
-  await openDemo(page);
   await turnTo(page, 'Shims');
   const table = page.getByRole('table', { name: /^The newest 200 changes/ });
   const rows = table.locator('tbody tr');

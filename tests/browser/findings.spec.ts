@@ -1,10 +1,9 @@
-import { expect, test } from './person';
-import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
+import { expect, test } from './desk';
+import { headlessResults, tableOf, turnTo } from './log';
 
-test('a finding on the opening page leads to its jobs, as the headless command counts them', async ({ page }) => {
-  const findings = headlessResults(DEMO_LOG)('findings');
+test('a finding on the opening page leads to its jobs, as the headless command counts them', async ({ desk: page }) => {
+  const findings = headlessResults('findings');
   const jobs = new Set(findings.filter((row) => row.finding === 'gauge past its date').map((row) => row.job_id));
-  await openDemo(page);
   const listed = await tableOf(page, 'Findings');
   expect(listed.find((cells) => cells[0] === 'gauge past its date')?.slice(1, 3)).toEqual([
     'breaks the proof',
@@ -17,8 +16,8 @@ test('a finding on the opening page leads to its jobs, as the headless command c
   expect(jobs).toContain(await first.innerText());
 });
 
-test('the shims page tells what would have been enough, in barrels and hours', async ({ page }) => {
-  const plans = headlessResults(DEMO_LOG)('shim_plans').filter((row) => Number(row.run) >= 1);
+test('the shims page tells what would have been enough, in barrels and hours', async ({ desk: page }) => {
+  const plans = headlessResults('shim_plans').filter((row) => Number(row.run) >= 1);
   const planned = new Map<string, typeof plans>();
   for (const row of plans) planned.set(row.job_id ?? '', [...(planned.get(row.job_id ?? '') ?? []), row]);
   const whole = [...planned.values()].filter(
@@ -27,7 +26,6 @@ test('the shims page tells what would have been enough, in barrels and hours', a
       rows.filter((row) => row.run === '1').length === 1,
   );
   const done = whole.flat().reduce((sum, row) => sum + Number(row.done_barrels), 0);
-  await openDemo(page);
   await turnTo(page, 'Shims');
   const sentence = page.getByText(/After the first measurement/);
   await expect(sentence).toContainText(new RegExp(`${done}\\sbarrels or tappets were changed in`));

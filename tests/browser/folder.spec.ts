@@ -1,4 +1,4 @@
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { tableOf } from './log';
 

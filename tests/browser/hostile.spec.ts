@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import { strToU8, zipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';

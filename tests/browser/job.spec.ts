@@ -1,7 +1,7 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Locator, type Page } from './person';
+import { expect, test, type Locator, type Page } from './desk';
 import type { DSVRowString } from 'd3-dsv';
-import { DEMO_LOG, headlessResults, openDemo, tableOf, turnTo } from './log';
+import { headlessResults, tableOf, turnTo } from './log';
 
 const RUN = '1';
 const size = (figure: string | undefined): string => Math.abs(Number(figure)).toFixed(2);
@@ -16,8 +16,8 @@ interface Picked {
 }
 
 /** A job that needed shims after run 1: one element out, the lift in, and the plan moves one barrel. */
-function needsShims(results: (table: string) => DSVRowString[]): Picked {
-  const of = (table: string): DSVRowString[] => results(table).filter((row) => row.run === RUN);
+function needsShims(): Picked {
+  const of = (table: string): DSVRowString[] => headlessResults(table).filter((row) => row.run === RUN);
   const phasing = of('phasing');
   const timing = of('timing');
   for (const plan of of('shim_plans')) {
@@ -34,7 +34,6 @@ function needsShims(results: (table: string) => DSVRowString[]): Picked {
 }
 
 async function openJob(page: Page, job: string): Promise<void> {
-  await openDemo(page);
   await turnTo(page, 'Jobs');
   await page.getByRole('searchbox').fill(job);
   await page.getByRole('link', { name: job, exact: true }).click();
@@ -49,11 +48,10 @@ async function recordedOf(page: Page): Promise<readonly unknown[]> {
 const SHEET_OF_RUN = /^Run 1, first measurement: closures, changes needed and changes made/;
 
 test.describe('a job that needed shims', () => {
-  const results = headlessResults(DEMO_LOG);
-  const { job, plan, elements, out } = needsShims(results);
+  const { job, plan, elements, out } = needsShims();
 
   test('tells its plan in a sentence, as the headless command works it out, with the cautions beside it', async ({
-    page,
+    desk: page,
   }) => {
     await openJob(page, job);
     const planned = page.locator('.plans li').filter({ hasText: 'Run 1, first measurement' }).first();
@@ -72,20 +70,22 @@ test.describe('a job that needed shims', () => {
     await expect(page.locator('.plans').first().locator('.caution')).toContainText('surgical emergency');
   });
 
-  test('lists what stands against the proof, the worst first', async ({ page }) => {
-    const [most] = results('outcomes').toSorted(
+  test('lists what stands against the proof, the worst first', async ({ desk: page }) => {
+    const [most] = headlessResults('outcomes').toSorted(
       (a, b) => Number(b.breaking) * Number(b.weakening) - Number(a.breaking) * Number(a.weakening),
     );
     const id = most?.job_id ?? '';
     await openJob(page, id);
-    const found = results('findings').filter((row) => row.job_id === id);
+    const found = headlessResults('findings').filter((row) => row.job_id === id);
     const lines = page.getByRole('list', { name: 'Findings' }).getByRole('listitem');
     await expect(lines).toHaveCount(found.length);
     await expect(lines.first()).toContainText('breaks the proof');
     await expect(lines.filter({ hasText: 'weakens the proof' })).toHaveCount(Number(most?.weakening));
   });
 
-  test('figures can be tried: the verdict follows at once, the log stays, reset puts all back', async ({ page }) => {
+  test('figures can be tried: the verdict follows at once, the log stays, reset puts all back', async ({
+    desk: page,
+  }) => {
     await openJob(page, job);
     await page.getByRole('button', { name: 'Try figures' }).press('Enter');
     const logged = page.getByRole('region', { name: 'as logged' });
@@ -113,7 +113,7 @@ test.describe('a job that needed shims', () => {
   });
 
   test('shows needed, planned and made change of an element in one row, with the way the hand goes', async ({
-    page,
+    desk: page,
   }) => {
     await openJob(page, job);
     const rows = await tableOf(page, SHEET_OF_RUN);
@@ -133,10 +133,10 @@ test.describe('a job that needed shims', () => {
   });
 
   test('draws wheels, barrels and deliveries, each a picture with a name that states what it shows', async ({
-    page,
+    desk: page,
   }) => {
     await openJob(page, job);
-    const closures = results('phasing').filter((row) => row.job_id === job && row.error_deg !== '');
+    const closures = headlessResults('phasing').filter((row) => row.job_id === job && row.error_deg !== '');
     const runs = [...new Set(closures.map((row) => Number(row.run)))].toSorted((a, b) => a - b);
     const wheels = runs.filter((run, place) => run <= 1 || place === runs.length - 1);
     const wheel = page.getByRole('img', { name: /\d+\sclosures? read, \d+ elements\.$/ });
@@ -144,17 +144,17 @@ test.describe('a job that needed shims', () => {
     for (const name of ['As received, with the changes needed', 'As left, with the changes made']) {
       await expect(page.getByRole('img', { name: new RegExp(`^${name}\\. .*\\sknown\\.$`) })).toBeVisible();
     }
-    const points = new Set(results('points').flatMap((row) => (row.job_id === job ? [row.test_point] : [])));
+    const points = new Set(headlessResults('points').flatMap((row) => (row.job_id === job ? [row.test_point] : [])));
     await expect(page.getByRole('img', { name: /draws?, \d+ of them do not count\.$/ })).toHaveCount(points.size);
   });
 
-  test('tells the mean at the reference temperature beside the mean as read', async ({ page }) => {
-    const told = results('points').filter((row) => row.mean_at_reference_mm3 !== '');
+  test('tells the mean at the reference temperature beside the mean as read', async ({ desk: page }) => {
+    const told = headlessResults('points').filter((row) => row.mean_at_reference_mm3 !== '');
     const id = told[0]?.job_id ?? '';
     await openJob(page, id);
     // Of each test point the last run is told.
     const last = new Map<string, DSVRowString>();
-    for (const row of results('points').filter((one) => one.job_id === id)) {
+    for (const row of headlessResults('points').filter((one) => one.job_id === id)) {
       const point = row.test_point ?? '';
       if (Number(row.run) >= Number(last.get(point)?.run ?? -1)) last.set(point, row);
     }
@@ -172,7 +172,7 @@ test.describe('a job that needed shims', () => {
   });
 
   test('a lift that is tried out of its band puts timing out, and after stopping all is as recorded', async ({
-    page,
+    desk: page,
   }) => {
     await openJob(page, job);
     const recorded = await recordedOf(page);
@@ -195,7 +195,7 @@ test.describe('a job that needed shims', () => {
     await expect(page.getByRole('status').filter({ hasText: 'All readings as logged.' })).toBeVisible();
   });
 
-  test('a volume left empty counts as not drawn', async ({ page }) => {
+  test('a volume left empty counts as not drawn', async ({ desk: page }) => {
     await openJob(page, job);
     await page.getByRole('button', { name: 'Try figures' }).click();
     const tried = page.getByRole('region', { name: 'tried, not logged' });
@@ -208,7 +208,7 @@ test.describe('a job that needed shims', () => {
     await expect(tried).not.toContainText('NaN');
   });
 
-  test('the open panel is accessible and nothing runs over the screen, wide or narrow', async ({ page }) => {
+  test('the open panel is accessible and nothing runs over the screen, wide or narrow', async ({ desk: page }) => {
     await page.emulateMedia({ reducedMotion: 'reduce' });
     await openJob(page, job);
     const table = page.getByRole('region', { name: /closures, changes needed and changes made/ }).first();

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, patient, test, type Page } from './person';
+import { expect, patient, test, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { cards, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';

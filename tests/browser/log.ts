@@ -1,11 +1,11 @@
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, type Page } from './person';
 import { csvParse, type DSVRowString } from 'd3-dsv';
 
 export const DEMO_LOG = 'data-demo/log';
+/** Where what the headless command makes of it lies while browser tests run (headless.ts). */
+export const DEMO_RESULTS = 'test-results/demo';
 
 export interface DroppedFile {
   readonly name: string;
@@ -53,13 +53,10 @@ export async function shutOtherHosts(page: Page): Promise<readonly string[]> {
   return tried;
 }
 
-/** The result tables that the headless command writes for a folder. */
-export function headlessResults(folder: string): (table: string) => DSVRowString[] {
-  const to = mkdtempSync(join(tmpdir(), 'headless-'));
-  const done = spawnSync('npm', ['run', '--silent', 'recalc', '--', '--in', folder, '--out', to], { encoding: 'utf8' });
-  if (done.status !== 0) throw new Error(done.stderr);
-  return (table) => [...csvParse(readFileSync(join(to, `${table}.csv`), 'utf8'))];
-}
+/** The result tables that the headless command writes for the demo log. */
+export const headlessResults = (table: string): DSVRowString[] => [
+  ...csvParse(readFileSync(join(DEMO_RESULTS, `${table}.csv`), 'utf8')),
+];
 
 /** The cells of the table with this caption, row by row. */
 export async function tableOf(page: Page, caption: string | RegExp): Promise<string[][]> {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { drop, tableOf, turnTo, type DroppedFile } from './log';
 

@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { cards, drop, tableOf, turnTo, type DroppedFile } from './log';
 

@@ -1,4 +1,4 @@
-import { test as base, type Page } from '@playwright/test';
+import type { Page } from '@playwright/test';
 
 export { expect, type Locator, type Page } from '@playwright/test';
 
@@ -28,9 +28,3 @@ export function patient(page: Page): Page {
   };
   return page;
 }
-
-export const test = base.extend({
-  page: async ({ page }, lend) => {
-    await lend(patient(page));
-  },
-});

@@ -6,19 +6,21 @@ const PORT = Number(process.env.PORT ?? 3100);
 export default defineConfig({
   testDir: '.',
   testMatch: '*.spec.ts',
-  outputDir: '../../test-results',
+  outputDir: '../../test-results/browser',
+  globalSetup: './headless.ts',
   fullyParallel: true,
   workers: 2,
   retries: 0,
-  // The longest ways through the program take four minutes on two slow cores, beside another test.
-  timeout: 480_000,
+  // The longest way through the program takes over two minutes on two slow cores, beside another test.
+  timeout: 240_000,
   // A machine that does other work as well answers later, and rightly.
   expect: { timeout: 20_000 },
   reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],
   use: {
     baseURL: `http://localhost:${PORT}`,
     viewport: { width: 1440, height: 900 },
-    trace: 'retain-on-failure',
+    // A recording of every step costs a tenth of the time: `--trace retain-on-failure` asks for one.
+    screenshot: 'only-on-failure',
     launchOptions: chromiumOptions,
   },
   webServer: {

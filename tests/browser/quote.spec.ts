@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { expect, test, type Page } from './person';
+import { expect, linkTo, test, type Page } from './desk';
 import { readQuote, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, shutOtherHosts, tableOf, turnTo } from './log';
@@ -21,7 +21,7 @@ const numbersIn = (text: string): number[] =>
 
 /** A pump that has been in before and after the day: its serial and model, out of the jobs page's own table. */
 async function serialFrom(page: Page): Promise<string> {
-  await page.goto('/jobs/?from=2024-06-20&to=2024-09-30&model=Heron&work=rebuild');
+  await linkTo(page, '/jobs/?from=2024-06-20&to=2024-09-30&model=Heron&work=rebuild');
   await expect(page.getByText(/jobs?, newest first/)).toBeVisible(SLOW);
   return page.locator('tbody tr td:nth-child(2)').last().innerText();
 }
@@ -155,9 +155,8 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   expect(tried).toEqual([]);
 });
 
-test('lines, rate, margin and tax are edited, and sums and sheet follow', async ({ page }) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Heron&job=rebuild');
+test('lines, rate, margin and tax are edited, and sums and sheet follow', async ({ desk: page }) => {
+  await linkTo(page, '/quote/?pump=Heron&job=rebuild');
   await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByLabel('Hours, line 1').fill('10');
   await page.getByLabel('Pieces, line 2').fill('2');
@@ -191,10 +190,9 @@ test('lines, rate, margin and tax are edited, and sums and sheet follow', async 
 });
 
 test('a suggested condition says what extra work came to, goes onto the sheet, and follows the margin', async ({
-  page,
+  desk: page,
 }) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Dunlin&job=recalibrate');
+  await linkTo(page, '/quote/?pump=Dunlin&job=recalibrate');
   await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByLabel('Margin on top').fill('0');
   const offered = (how: string) =>
@@ -217,7 +215,7 @@ test('a suggested condition says what extra work came to, goes onto the sheet, a
   await expect(listed).toHaveText(['Paid within 14 days.']);
 });
 
-test('from the counter to the printed sheet takes few steps', async ({ page }) => {
+test('from the counter to the printed sheet takes few steps', async ({ desk: page }) => {
   // By steps and not by the clock, as in the keystroke-level model of S. K. Card, T. P. Moran and A. Newell, Comm. ACM 23 (1980) 396-410
   // (from memory): a step of thinking, pointing and typing a short figure is taken as five seconds, which is ours.
   const [SECONDS_A_STEP, BUDGET_SECONDS] = [5, 120];
@@ -226,12 +224,11 @@ test('from the counter to the printed sheet takes few steps', async ({ page }) =
     steps += 1;
     await act;
   };
-  await page.addInitScript(() => {
+  await page.evaluate(() => {
     window.print = () => {
       document.documentElement.dataset['printed'] = 'yes';
     };
   });
-  await openDemo(page);
   const serial = await serialFrom(page);
   await step(openQuote(page));
   await step(counter(page).getByLabel('Serial number').fill(serial));
@@ -252,9 +249,8 @@ test('from the counter to the printed sheet takes few steps', async ({ page }) =
   expect(steps * SECONDS_A_STEP).toBeLessThan(BUDGET_SECONDS);
 });
 
-test('the answer says what moved it, and whether the shop drifts', async ({ page }) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Heron&job=rebuild&hours=6000&phase=0.9&branch=nowhere');
+test('the answer says what moved it, and whether the shop drifts', async ({ desk: page }) => {
+  await linkTo(page, '/quote/?pump=Heron&job=rebuild&hours=6000&phase=0.9&branch=nowhere');
   await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
   const rows = await tableOf(page, 'What moved the figure');
   expect(rows.map(([what]) => what)).toEqual(
@@ -278,9 +274,8 @@ test('the answer says what moved it, and whether the shop drifts', async ({ page
     ).toHaveCount(1);
 });
 
-test('a link quotes the same job again, and a range says its chance', async ({ page }) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Dunlin&job=recalibrate&hours=6000&phase=0.9');
+test('a link quotes the same job again, and a range says its chance', async ({ desk: page }) => {
+  await linkTo(page, '/quote/?pump=Dunlin&job=recalibrate&hours=6000&phase=0.9');
   await expect(lead(page)).toContainText('Recalibrating a Dunlin', SLOW);
   await expect(page.getByLabel('Largest phase error')).toHaveValue('0.9');
   await page.getByLabel('An hour costs the shop').fill('55.5');
@@ -292,19 +287,19 @@ test('a link quotes the same job again, and a range says its chance', async ({ p
   const [low = NaN, high = NaN] = numbersIn(await ends.innerText());
   expect(low).toBeLessThan(high);
   // A hostile complaint in the address is text, on the page and in the saved file.
-  await page.goto(
+  await linkTo(
+    page,
     `/quote/?pump=Dunlin&job=recalibrate&complaint=${encodeURIComponent('<img src=x onerror=alert(1)>')}`,
   );
   await expect(lead(page)).toContainText('<img src=x', SLOW);
   expect(await saved(page, 'Save as HTML')).not.toContain('<img');
   // What is no figure in the address counts as not set.
-  await page.goto('/quote/?pump=Dunlin&hours=lots&phase=-4');
+  await linkTo(page, '/quote/?pump=Dunlin&hours=lots&phase=-4');
   await expect(counter(page).getByLabel('Engine hours')).toHaveValue('', SLOW);
 });
 
-test('a model that the log does not have is told from others, and says so', async ({ page }) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Nightjar&job=rebuild');
+test('a model that the log does not have is told from others, and says so', async ({ desk: page }) => {
+  await linkTo(page, '/quote/?pump=Nightjar&job=rebuild');
   await expect(page.getByText(/^Borrowed from .*since there is no such job/).first()).toBeVisible(SLOW);
 });
 
@@ -324,9 +319,8 @@ test('where the browser gives no storage, quotes live in the tab and the page sa
   await expect(kept.getByRole('row').nth(1)).toContainText('Heron');
 });
 
-test('only the sheet is printed, whole on A4 and Letter', async ({ page }, info) => {
-  await openDemo(page);
-  await page.goto('/quote/?pump=Heron&job=rebuild');
+test('only the sheet is printed, whole on A4 and Letter', async ({ desk: page }, info) => {
+  await linkTo(page, '/quote/?pump=Heron&job=rebuild');
   await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.emulateMedia({ media: 'print' });
   await expect(page.getByRole('article', { name: 'The sheet' })).toBeVisible();
@@ -340,11 +334,10 @@ test('only the sheet is printed, whole on A4 and Letter', async ({ page }, info)
 });
 
 for (const scheme of ['light', 'dark'] as const) {
-  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ page }) => {
+  test(`the page is accessible by the usual rules and fits a telephone, ${scheme}`, async ({ desk: page }) => {
     await page.setViewportSize({ width: 390, height: 844 });
     await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
-    await openDemo(page);
-    await page.goto('/quote/?pump=Heron&job=rebuild');
+    await linkTo(page, '/quote/?pump=Heron&job=rebuild');
     await page.getByLabel('An hour costs the shop').fill('60', SLOW);
     await expect(whatIf(page)).toBeVisible(SLOW);
     await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, SLOW);

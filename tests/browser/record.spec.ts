@@ -3,17 +3,17 @@ import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, patient, test, type Page } from './person';
+import { expect, patient, test, type Page } from './desk';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { lettersOf, pagesWith, readPdf, runsWrong, type PrintedTable } from './pdf';
 import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
 
-const results = headlessResults(DEMO_LOG);
-
 /** A job with findings, whose lift was read in run 1. */
 function pickJob(): string {
-  const read = new Set(results('timing').flatMap((row) => (row.run === '1' && row.lift_mm !== '' ? [row.job_id] : [])));
-  const [most] = results('outcomes')
+  const read = new Set(
+    headlessResults('timing').flatMap((row) => (row.run === '1' && row.lift_mm !== '' ? [row.job_id] : [])),
+  );
+  const [most] = headlessResults('outcomes')
     .filter(({ job_id }) => read.has(job_id))
     .toSorted((a, b) => Number(b.breaking) - Number(a.breaking));
   return most?.job_id ?? '';
@@ -21,7 +21,6 @@ function pickJob(): string {
 const job = pickJob();
 
 async function openRecord(page: Page): Promise<void> {
-  await openDemo(page);
   await turnTo(page, 'Jobs');
   await page.getByRole('searchbox').fill(job);
   await page.getByRole('link', { name: job, exact: true }).click();
@@ -57,7 +56,7 @@ const tablesOf = (paper: Page): Promise<PrintedTable[]> =>
 
 test.describe('the audit record of a job', () => {
   test('is saved, opens by itself without network and script, prints, and is what the headless command gives', async ({
-    page,
+    desk: page,
     browser,
   }, testInfo) => {
     await openRecord(page);
@@ -76,12 +75,12 @@ test.describe('the audit record of a job', () => {
       alone.on('console', (message) => said.push(message.text()));
       await alone.goto(pathToFileURL(path).href);
       await expect(alone.getByRole('heading', { level: 1 })).toHaveText(`Audit record of job ${job}`);
-      const [lift] = results('timing').filter((row) => row.job_id === job && row.run === '1');
+      const [lift] = headlessResults('timing').filter((row) => row.job_id === job && row.run === '1');
       const timing = alone.getByRole('table', { name: 'Timing, run by run' }).getByRole('row');
       await expect(timing.filter({ has: alone.getByRole('cell', { name: '1', exact: true }) }).first()).toContainText(
         Number(lift?.lift_mm).toFixed(3),
       );
-      const found = results('findings').filter((row) => row.job_id === job);
+      const found = headlessResults('findings').filter((row) => row.job_id === job);
       await expect(alone.getByRole('table', { name: 'Findings' }).locator('tbody tr')).toHaveCount(found.length);
       expect(asked).toEqual([pathToFileURL(path).href]);
       expect(said).toEqual([]);
@@ -136,18 +135,19 @@ test.describe('the audit record of a job', () => {
     });
   });
 
-  test('is the same in another time zone and language', async ({ page, browser }) => {
+  test('is the same in another time zone and language', async ({ desk: page, browser }) => {
     await openRecord(page);
     const hash = await page.locator('#record-hash').innerText();
     const context = await browser.newContext({ timezoneId: 'Pacific/Kiritimati', locale: 'de-DE' });
     const elsewhere = patient(await context.newPage());
+    await openDemo(elsewhere);
     await openRecord(elsewhere);
     expect(await elsewhere.locator('#record-hash').innerText()).toBe(hash);
     expect(await elsewhere.locator('.record').innerText()).toBe(await page.locator('.record').innerText());
     await context.close();
   });
 
-  test('alone is printed from the page, which is accessible and fits a telephone', async ({ page }) => {
+  test('alone is printed from the page, which is accessible and fits a telephone', async ({ desk: page }) => {
     await page.emulateMedia({ reducedMotion: 'reduce' });
     await openRecord(page);
     await expectAccessible(page);

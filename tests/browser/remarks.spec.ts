@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from './person';
+import { expect, linkTo, test, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
@@ -91,10 +91,9 @@ test('on the demo log a remark lives in the tab, which is said; no result change
 });
 
 test('a pump that came back stands beside its other jobs, and what speaks for what is told with its basis', async ({
-  page,
+  desk: page,
 }) => {
-  await openDemo(page);
-  await page.goto('/job/?id=J02496');
+  await linkTo(page, '/job/?id=J02496');
   const before = page.getByRole('region', { name: 'The same pump before' });
   await expect(before).toContainText('Held against the last repair', WAIT);
   await expect(before.getByRole('table').getByRole('row')).toHaveCount(9);

@@ -1,9 +1,8 @@
-import { expect, test } from './person';
+import { expect, test } from './desk';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
-import { openDemo, tableOf, turnTo } from './log';
+import { tableOf, turnTo } from './log';
 
-test('returns: how soon pumps come back, how many too soon, and what was found then', async ({ page }) => {
-  await openDemo(page);
+test('returns: how soon pumps come back, how many too soon, and what was found then', async ({ desk: page }) => {
   await turnTo(page, 'Returns');
   await expect(page.getByRole('heading', { level: 1 })).toHaveText('Returns');
   const lead = page.locator('p.lead');
@@ -27,9 +26,8 @@ test('returns: how soon pumps come back, how many too soon, and what was found t
   await expect(page.getByRole('heading', { level: 1 })).toContainText(first);
 });
 
-test('returns follow the filters and fit a telephone', async ({ page }) => {
+test('returns follow the filters and fit a telephone', async ({ desk: page }) => {
   await page.setViewportSize({ width: 390, height: 844 });
-  await openDemo(page);
   await turnTo(page, 'Returns');
   await expect(page.getByRole('heading', { level: 1 })).toHaveText('Returns');
   await page.getByLabel('Pump model').selectOption('Heron');
@@ -41,8 +39,7 @@ test('returns follow the filters and fit a telephone', async ({ page }) => {
   await expect(page.getByText(/^Not enough data:/).first()).toBeVisible();
 });
 
-test('the cost of rework is a range of hours, and of money at the rate that is typed', async ({ page }) => {
-  await openDemo(page);
+test('the cost of rework is a range of hours, and of money at the rate that is typed', async ({ desk: page }) => {
   await turnTo(page, 'Shims');
   const cost = page.locator('section', { has: page.getByRole('heading', { name: 'What rework cost' }) });
   await expect(cost.getByText(/Together .* to .* hours/)).toBeVisible();

@@ -1,6 +1,6 @@
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 
 /** A name that is too long for its column, so that its row is set aside. */
 const CROWD = `T9 ${'and whoever else was at the bench that day '.repeat(3)}`.trim();

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './person';
+import { expect, linkTo, test, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { readFileSync } from 'node:fs';
 import { turnTo } from './log';
@@ -9,8 +9,14 @@ const chart = (page: Page, name: RegExp) => main(page).getByRole('region', { nam
 const pick = (page: Page, label: string, value: string) =>
   main(page).getByLabel(label, { exact: false }).first().selectOption(value);
 
-async function openTrends(page: Page, address = '/trends/'): Promise<void> {
-  await page.goto(address);
+async function turnToTrends(page: Page, address = '/trends/'): Promise<void> {
+  await linkTo(page, address);
+  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+}
+
+/** On a page of the test's own. */
+async function openTrends(page: Page): Promise<void> {
+  await page.goto('/trends/');
   await page.getByRole('button', { name: 'Open the demo log' }).click();
   await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
 }
@@ -26,8 +32,10 @@ async function accessible(page: Page): Promise<void> {
   expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`.slice(0, 300))).toEqual([]);
 }
 
-test('a series is chosen and told apart, a change is told, and the address holds the choice', async ({ page }) => {
-  await openTrends(page);
+test('a series is chosen and told apart, a change is told, and the address holds the choice', async ({
+  desk: page,
+}) => {
+  await turnToTrends(page);
   await expect(chart(page, /^Heron: /)).toContainText(
     /Since 20\d\d Q\d: \d+\s%\sto \d+\s%, p\s0\.0\d\d, searched over 32\squarters/,
   );
@@ -45,8 +53,8 @@ test('a series is chosen and told apart, a change is told, and the address holds
   await accessible(page);
 });
 
-test('a point leads to its jobs, by click and by keyboard, and the table has the same ways', async ({ page }) => {
-  await openTrends(page, '/trends/?model=Heron');
+test('a point leads to its jobs, by click and by keyboard, and the table has the same ways', async ({ desk: page }) => {
+  await turnToTrends(page, '/trends/?model=Heron');
   await pick(page, 'A chart for each', 'branch');
   const saltmarsh = chart(page, /^Saltmarsh: /);
   const points = saltmarsh.locator('svg a');
@@ -78,9 +86,9 @@ test('a point leads to its jobs, by click and by keyboard, and the table has the
 });
 
 test('a series is told apart by season and by element, and its points lead to the jobs behind them', async ({
-  page,
+  desk: page,
 }) => {
-  await openTrends(page);
+  await turnToTrends(page);
   await pick(page, 'A chart for each', 'season');
   const winter = chart(page, /^Winter: /);
   await expect(winter).toBeVisible();
@@ -108,9 +116,9 @@ test('a series is told apart by season and by element, and its points lead to th
 });
 
 test('a series is told apart by shim batch and gauge, and the list of jobs says which one it is of', async ({
-  page,
+  desk: page,
 }) => {
-  await openTrends(page);
+  await turnToTrends(page);
   await pick(page, 'A chart for each', 'gauge');
   const first = main(page)
     .getByRole('region', { name: /: .*(since|throughout|no lasting change)/ })
@@ -178,8 +186,8 @@ test('where the browser keeps nothing, a note lives in the tab and this is said'
   await expect(page.getByRole('list', { name: 'Notes' })).toContainText('New fluid');
 });
 
-test('technicians show only when asked for, and one switch takes them off every page', async ({ page }) => {
-  await openTrends(page);
+test('technicians show only when asked for, and one switch takes them off every page', async ({ desk: page }) => {
+  await turnToTrends(page);
   const split = main(page).getByLabel('A chart for each');
   await expect(split.locator('option', { hasText: 'Technician' })).toHaveCount(0);
   await expect(main(page).getByText(/\bT\d\b/)).toHaveCount(0);
@@ -212,9 +220,9 @@ test('technicians show only when asked for, and one switch takes them off every 
 });
 
 test('the room left in the tolerance is told by the scatter and as counted, and follows the filters', async ({
-  page,
+  desk: page,
 }) => {
-  await openTrends(page);
+  await turnToTrends(page);
   const room = chart(page, /^Least room is left in the mean delivery on Dunlin$/);
   await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible({ timeout: 60_000 });
   await expect(main(page).locator('p', { hasText: /^Least room: mean delivery on Dunlin\./ })).toContainText(

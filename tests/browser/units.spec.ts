@@ -1,6 +1,6 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, patient, test, type Locator, type Page } from './person';
-import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
+import { expect, patient, test, type Locator, type Page } from './desk';
+import { headlessResults, openDemo, turnTo } from './log';
 
 /** As it is read: hard spaces are spaces. */
 const words = async (place: Locator): Promise<string> => (await place.innerText()).replaceAll('\u00a0', ' ');
@@ -22,17 +22,16 @@ async function choose(page: Page, ...names: readonly string[]): Promise<void> {
   await expect(page.getByRole('button', { name: 'Units', exact: true })).toBeFocused();
 }
 
-const results = headlessResults(DEMO_LOG);
 const RUN = '1';
-const phasing = results('phasing').filter((row) => row.run === RUN);
+const phasing = headlessResults('phasing').filter((row) => row.run === RUN);
 /** Jobs whose plan after run 1 moves one shim. */
 const oneShim = new Set(
-  results('shim_plans')
+  headlessResults('shim_plans')
     .filter((row) => row.run === RUN && row.status === 'possible' && row.barrels === '1')
     .map((row) => row.job_id),
 );
 const byScrew = new Set(phasing.filter((row) => row.screw_turns !== '').map((row) => row.job_id));
-const timing = results('timing').find(
+const timing = headlessResults('timing').find(
   (row) => row.run === RUN && Number(row.lift_mm) > 0 && oneShim.has(row.job_id) && !byScrew.has(row.job_id),
 );
 const job = timing?.job_id ?? '';

@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './person';
+import { expect, test, type Page } from './desk';
 import {
   bookBytes,
   number,
