@@ -12,5 +12,7 @@ export default defineConfig({
     hookTimeout: 120_000,
     // Property tests and databases keep both cores busy as it is.
     maxWorkers: 2,
+    // A test file's imports take longer than most files' tests; what the modules keep is the same for all of them.
+    isolate: false,
   },
 });

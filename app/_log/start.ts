@@ -61,7 +61,7 @@ const memory = (): number | null =>
 const engine = (): Bench =>
   new Bench(new Worker(new URL('../../lib/store/browser/engine.worker.ts', import.meta.url), { type: 'module' }));
 
-/** Starts the database and the engine's worker, with an empty log; `hurry` ends the rehearsal when a log is waiting. */
+/** Starts the database and the engine's worker, with an empty log; `hurry` ends or spares the rehearsal when a log is waiting. */
 export async function start(hurry: AbortSignal): Promise<Started> {
   const bench = engine();
   const crew = new Crew([bench, ...Array.from({ length: engines() - 1 }, engine)]);

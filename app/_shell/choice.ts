@@ -13,20 +13,17 @@ export class Choice<T> {
   ) {}
 
   subscribe = (listener: () => void): (() => void) => {
-    if (this.listeners.size === 0) window.addEventListener('storage', this.elsewhere);
     this.listeners.add(listener);
-    return () => {
-      this.listeners.delete(listener);
-      if (this.listeners.size === 0) window.removeEventListener('storage', this.elsewhere);
-    };
+    return () => this.listeners.delete(listener);
   };
 
   read = (): T => {
-    this.chosen ??= this.stored();
+    this.chosen ??= this.first();
     return this.chosen;
   };
 
   choose = (chosen: T): void => {
+    this.chosen ??= this.first();
     this.chosen = chosen;
     try {
       localStorage.setItem(this.place, JSON.stringify(chosen));
@@ -35,6 +32,12 @@ export class Choice<T> {
     }
     this.tell();
   };
+
+  /** From then on other tabs are heeded, also while no page shows the choice: the next one that does is to show it as it is. */
+  private first(): T {
+    window.addEventListener('storage', this.elsewhere);
+    return this.stored();
+  }
 
   private stored(): T {
     try {

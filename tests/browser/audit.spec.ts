@@ -2,13 +2,12 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { csvParse } from 'd3-dsv';
 import { unzipSync } from 'fflate';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
-import { headlessResults, tableOf, turnTo } from './log';
-
-const WAIT = { timeout: 60_000 };
+import { headlessResults } from './headless';
+import { tableOf, turnTo } from './log';
 
 async function openAudit(page: Page): Promise<void> {
   await turnTo(page, 'Audit');
@@ -88,7 +87,7 @@ test('a pasted list is looked up, what is not in the log is named, and its recor
   await expect(page.locator('p.lead')).toContainText(/^Of 2\swarranty jobs/, WAIT);
   await expect(page.getByText(/CLAIM-77/).first()).toBeVisible();
 
-  const download = page.waitForEvent('download', { timeout: 120_000 });
+  const download = page.waitForEvent('download', WAIT);
   await page.getByRole('button', { name: 'Save 2\u00a0records' }).click();
   const path = await (await download).path();
   await expect(page.getByText('2\u00a0records saved.')).toBeVisible();

@@ -1,5 +1,6 @@
-import { expect, test } from './desk';
-import { DEMO_LOG, drop, filesOf, headlessResults, openDemo, shutOtherHosts, tableOf, turnTo } from './log';
+import { expect, test, WAIT } from './desk';
+import { DEMO_LOG, headlessResults } from './headless';
+import { drop, filesOf, openDemo, shutOtherHosts, tableOf, turnTo } from './log';
 
 const NUMBER = /[−-]?\d[\d\u202f\u2009\u00a0 ]*(\.\d+)?/g;
 /** A figure as the page writes it: thin spaces between thousands, a true minus. */
@@ -14,7 +15,7 @@ test('the demo log, dropped on the page with every other host shut, shows what t
   await page.goto('/');
   await drop(page, filesOf(DEMO_LOG));
   const lead = page.getByText('passed first time').first();
-  await expect(lead).toBeVisible({ timeout: 60_000 });
+  await expect(lead).toBeVisible(WAIT);
 
   const outcomes = headlessResults('outcomes');
   const passed = outcomes.filter((row) => row.first_pass === 'yes').length;

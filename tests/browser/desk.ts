@@ -1,10 +1,10 @@
 import { test as base } from '@playwright/test';
 import { openDemo } from './log';
-import { expect, patient, type Page } from './person';
+import { expect, patient, WAIT, type Page } from './person';
 
-export { expect, patient, type Locator, type Page } from './person';
+export { expect, patient, WAIT, type Locator, type Page } from './person';
 
-/** Takes back what was chosen in this browser (units, rates), as if in another tab: the page follows such a change at once. */
+/** Takes back what was chosen in this browser (units, rates), as if in another tab: the page follows such a change. */
 const takeBackChoices = (page: Page): Promise<void> =>
   page.evaluate(() => {
     localStorage.clear();
@@ -17,14 +17,14 @@ export async function linkTo(page: Page, address: string): Promise<void> {
   await page.evaluate((to) => {
     (window as unknown as { next: { router: { push: (address: string) => void } } }).next.router.push(to);
   }, address);
-  await page.waitForURL((url) => url.pathname === new URL(address, url).pathname);
+  await page.waitForURL((url) => url.href === new URL(address, url).href);
 }
 
 /**
  * Tests that only look at the demo log share one page on which it is open, as a shop has it open all day: to open it takes longer
- * than most of them take to look. `desk` is that page, at the opening page and as wide as at first. A choice that a test makes is taken
- * back on the page where the test ends. A test that loads or keeps anything, or needs scripts, clock or network of its own, takes a
- * `page`.
+ * than most of them take to look. `desk` is that page, at the opening page and as wide as at first; choices that a test makes are taken
+ * back after it. A test that loads anything or keeps more than a choice, or that needs a clock, a network or permissions of its own, takes
+ * a `page`.
  */
 export const test = base.extend<{ desk: Page }, { opened: Page }>({
   page: async ({ page }, lend) => {
@@ -44,9 +44,10 @@ export const test = base.extend<{ desk: Page }, { opened: Page }>({
   desk: async ({ opened: page }, lend, { project }) => {
     if (project.use.viewport) await page.setViewportSize(project.use.viewport);
     await page.emulateMedia({ media: null, colorScheme: null, reducedMotion: null });
+    // By way of another page, so that none of the opening page's figures are those of the filters before.
+    await linkTo(page, '/log/');
     await linkTo(page, '/');
-    await expect(page).toHaveURL('/');
-    await expect(page.getByText('passed first time').first()).toBeVisible({ timeout: 60_000 });
+    await expect(page.getByText('passed first time').first()).toBeVisible(WAIT);
     await lend(page);
     await takeBackChoices(page);
   },

@@ -1,12 +1,13 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, linkTo, test, type Locator, type Page } from './desk';
+import { expect, linkTo, test, WAIT, type Locator, type Page } from './desk';
+import { expectAccessible } from './accessible';
 import { openDemo, turnTo } from './log';
 
 /** Turns to the page and waits until the log was searched. */
 async function searched(page: Page): Promise<void> {
   await turnTo(page, 'Faults');
   await expect(page.getByRole('heading', { level: 1, name: 'Faults that come back' })).toBeVisible();
-  await expect(page.locator('p.lead')).toBeVisible({ timeout: 120_000 });
+  await expect(page.locator('p.lead')).toBeVisible(WAIT);
 }
 
 /** The findings whose sentence has all these words. */
@@ -75,11 +76,12 @@ test("an owner's path: the first finding, its plot, its jobs, one bench, and bac
 
   await page.goto(link);
   const chosen = page.locator('article[data-chosen=true]');
-  await expect(chosen.getByRole('heading', { level: 3 }).first()).toHaveText(sentence, { timeout: 120_000 });
+  await expect(chosen.getByRole('heading', { level: 3 }).first()).toHaveText(sentence, WAIT);
   await expect(chosen.getByRole('heading', { level: 3 }).first()).toBeInViewport();
 
   await turnTo(page, 'Shop');
   await expect(page.getByRole('link', { name: sentence })).toBeVisible();
+  await expectAccessible(page);
 });
 
 test('the jobs behind a finding are the same after a reload', async ({ desk: page }) => {
@@ -91,7 +93,7 @@ test('the jobs behind a finding are the same after a reload', async ({ desk: pag
   const listed = page.getByText(/jobs?, newest first/);
   const before = await listed.innerText();
   await page.reload();
-  await expect(listed).toHaveText(before, { timeout: 120_000 });
+  await expect(listed).toHaveText(before, WAIT);
   await page.getByRole('button', { name: 'Show all jobs' }).click();
   await expect(page).not.toHaveURL(/fault=/);
   await expect(listed).not.toHaveText(before);
@@ -153,14 +155,14 @@ test('a search tells how far it has come, can be called off, and is done when as
   await turnTo(page, 'Faults');
   await expect(page.getByText('The search was called off.')).toBeVisible();
   await page.getByRole('button', { name: 'Search', exact: true }).click();
-  await expect(page.locator('p.lead')).toContainText(/keeps? coming back/, { timeout: 120_000 });
+  await expect(page.locator('p.lead')).toContainText(/keeps? coming back/, WAIT);
 });
 
 test('technicians are searched for when asked, and the address says so', async ({ desk: page }) => {
   await searched(page);
   await page.getByRole('checkbox', { name: 'Search by technician too' }).check();
   await expect(page).toHaveURL(/technicians=true/);
-  await expect(findings(page, 'technician T5').first()).toBeVisible({ timeout: 120_000 });
+  await expect(findings(page, 'technician T5').first()).toBeVisible(WAIT);
 });
 
 test('where the shop leaves technicians out, searching by them is not offered, nor done by an address that asks for it', async ({
@@ -171,7 +173,7 @@ test('where the shop leaves technicians out, searching by them is not offered, n
   await searched(page);
   await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
   await page.goto('/faults/?technicians=true');
-  await expect(page.locator('p.lead')).toBeVisible({ timeout: 120_000 });
+  await expect(page.locator('p.lead')).toBeVisible(WAIT);
   await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
   await expect(page.getByRole('article').filter({ hasText: /technician T\d/ })).toHaveCount(0);
 });
@@ -185,10 +187,10 @@ test('the page stands with the slips that the records show, and leads to their j
 
 test('a link to a finding that this log does not have says so', async ({ desk: page }) => {
   await searched(page);
-  await linkTo(page, '/faults/?fault=no-such-fault');
-  await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible({ timeout: 120_000 });
+  await page.goto('/faults/?fault=no-such-fault');
+  await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible(WAIT);
   await linkTo(page, '/jobs/?fault=no-such-fault');
-  await page.getByRole('button', { name: 'Show all jobs' }).click({ timeout: 120_000 });
+  await page.getByRole('button', { name: 'Show all jobs' }).click(WAIT);
   await expect(page.getByText(/jobs?, newest first/)).toBeVisible();
 });
 

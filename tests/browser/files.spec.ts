@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test } from './desk';
+import { expect, test, WAIT } from './desk';
 import { smallLog } from '../store/smallLog';
 import { drop, openDemo, turnTo, type DroppedFile } from './log';
 
@@ -34,7 +34,7 @@ test('each file that can not be read is refused with its sentence, and the good 
     ...broken.map(([name, content]) => ({ name, content })),
     { name: 'header.csv', content: `${header}\n` },
   ]);
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
   await turnTo(page, 'Log');
   const files = page.getByRole('table', { name: 'Files of the last load' });
   for (const [name, , says] of broken) {
@@ -46,7 +46,7 @@ test('each file that can not be read is refused with its sentence, and the good 
 test('files that are all refused leave the start page, with the reasons on it', async ({ page }) => {
   await page.goto('/');
   await drop(page, [{ name: 'empty.csv', content: '' }]);
-  await expect(page.getByText('The file is empty.').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('The file is empty.').first()).toBeVisible(WAIT);
   await expect(page.getByRole('button', { name: 'Open the demo log' })).toBeVisible();
 });
 
@@ -57,7 +57,7 @@ test('rows that can not be used are listed with file, row, column, value and rea
     page,
     small.map((file) => (file.name === 'draws.csv' ? { name: 'draws.csv', content: draws } : file)),
   );
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
   await turnTo(page, 'Log');
   for (const cells of [
     ['draws.csv', '11', 'element', '0', 'outside 1 to 12'],
@@ -78,7 +78,7 @@ test('cell text stays text on the page', async ({ page }) => {
     page,
     small.map((file) => (file.name === 'jobs.csv' ? { name: 'jobs.csv', content: jobs } : file)),
   );
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
   await turnTo(page, 'Jobs');
   await expect(page.getByText('<img src=x').first()).toBeVisible();
   expect(await page.title()).not.toBe('run');
@@ -90,11 +90,11 @@ test('a load can be called off, and the log opened again after it', async ({ pag
   await page.getByRole('button', { name: 'Cancel' }).click();
   const again = page.getByRole('button', { name: 'Open the demo log' });
   const resume = page.getByRole('button', { name: 'Go on calculating' });
-  await expect(again.or(resume).first()).toBeVisible({ timeout: 60_000 });
+  await expect(again.or(resume).first()).toBeVisible(WAIT);
   if (await again.isVisible()) await openDemo(page);
   else {
     await resume.click();
-    await expect(page.getByText('passed first time').first()).toBeVisible({ timeout: 60_000 });
+    await expect(page.getByText('passed first time').first()).toBeVisible(WAIT);
   }
 });
 

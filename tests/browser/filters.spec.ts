@@ -1,4 +1,4 @@
-import { expect, test } from './desk';
+import { expect, test, WAIT } from './desk';
 import { openDemo, turnTo } from './log';
 
 test('a filter stands in the address, holds across pages and narrows what is shown', async ({ desk: page }) => {
@@ -27,7 +27,7 @@ test('an address with nonsense in it: a day that is none is no filter, a model t
   await openDemo(page, '/?from=yesterday');
   await expect(page.getByLabel('Received from')).toHaveValue('');
   await page.goto(`/?model=${encodeURIComponent("Heron' or 1=1 --")}`);
-  await expect(page.getByText('No job matches these filters.').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('No job matches these filters.').first()).toBeVisible(WAIT);
 });
 
 test('a long table comes in steps, begins anew with another list, and links with the filters of its rows', async ({

@@ -1,5 +1,6 @@
 import { expect, test } from './desk';
-import { headlessResults, tableOf, turnTo } from './log';
+import { headlessResults } from './headless';
+import { tableOf, turnTo } from './log';
 
 test('a finding on the opening page leads to its jobs, as the headless command counts them', async ({ desk: page }) => {
   const findings = headlessResults('findings');

@@ -1,4 +1,4 @@
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { tableOf } from './log';
 
@@ -30,11 +30,11 @@ test('a folder chosen once is read again with one click, and only what is new or
   await write(page, { ...smallLog, 'notes.doc': 'no sheet' });
   const section = page.getByRole('region', { name: 'Recent folder' });
   await section.getByRole('button', { name: 'Choose a folder' }).click();
-  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   expect(await tableOf(page, 'Files in the log')).toHaveLength(Object.keys(smallLog).length);
 
   await page.goto('/log/');
-  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   await section.getByRole('button', { name: 'Load what is new' }).click();
   await expect(section).toContainText('Nothing is new: 7\u00a0files');
   const jobs = smallLog['jobs.csv'] ?? '';
@@ -45,7 +45,7 @@ test('a folder chosen once is read again with one click, and only what is new or
   await section.getByRole('button', { name: 'Load what is new' }).click();
   await expect(section).toContainText('2\u00a0files new or changed, 6\u00a0files in the log already');
   const last = page.getByRole('table', { name: 'Files of the last load' });
-  await expect(last).toBeVisible({ timeout: 60_000 });
+  await expect(last).toBeVisible(WAIT);
   expect((await tableOf(page, 'Files of the last load')).map(([name]) => name).toSorted()).toEqual([
     'jobs-2.csv',
     'jobs.csv',

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { strToU8, zipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';
@@ -25,7 +25,7 @@ function uncaught(page: Page): readonly string[] {
 }
 
 const opened = async (page: Page): Promise<void> => {
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
 };
 
 test('markup and turned text in a log are shown as text on every page that shows them', async ({ page }) => {
@@ -107,7 +107,7 @@ test('files made to swell, to hang or to fill the memory are refused one by one,
   await expect(table.getByRole('row').filter({ hasText: 'a page of it is damaged' }).first()).toBeVisible();
   // The codec reads on after its falls.
   await drop(page, [{ name: 'good.parquet', content: readFileSync('data-demo/log/instruments.parquet') }]);
-  await expect(table.getByRole('row').filter({ hasText: 'good.parquet' })).toContainText('170', { timeout: 60_000 });
+  await expect(table.getByRole('row').filter({ hasText: 'good.parquet' })).toContainText('170', WAIT);
   expect(errors).toEqual([]);
 });
 
@@ -141,7 +141,7 @@ test('settings, mappings and addresses that make no sense are passed over', asyn
   for (const path of ['/jobs/', '/job/', '/shims/', '/wear/', '/log/']) {
     const query = `id=${odd}&serial=${odd}&model=${odd}&from=9999-99-99&to=${odd}&bench=%00&work=__proto__&find=${'('.repeat(2000)}`;
     await page.goto(`${path}?${query}`);
-    await expect(page.getByRole('heading', { level: 1 })).toBeVisible({ timeout: 60_000 });
+    await expect(page.getByRole('heading', { level: 1 })).toBeVisible(WAIT);
     await expect(page.getByText('This page could not be shown')).toHaveCount(0);
     expect(await page.locator('main img').count(), path).toBe(0);
   }

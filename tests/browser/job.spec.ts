@@ -1,7 +1,8 @@
 import AxeBuilder from '@axe-core/playwright';
 import { expect, test, type Locator, type Page } from './desk';
 import type { DSVRowString } from 'd3-dsv';
-import { headlessResults, tableOf, turnTo } from './log';
+import { headlessResults } from './headless';
+import { tableOf, turnTo } from './log';
 
 const RUN = '1';
 const size = (figure: string | undefined): string => Math.abs(Number(figure)).toFixed(2);

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, patient, test, type Page } from './desk';
+import { expect, patient, test, WAIT, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { cards, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
@@ -20,17 +20,17 @@ const lead = (page: Page) => page.locator('p.lead');
 async function loadSmall(page: Page): Promise<void> {
   await page.goto('/');
   await drop(page, small);
-  await expect(lead(page)).toContainText('passed first time', { timeout: 60_000 });
+  await expect(lead(page)).toContainText('passed first time', WAIT);
 }
 
 async function loadMore(page: Page, files: readonly DroppedFile[]): Promise<void> {
   await drop(page, files);
-  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible(WAIT);
 }
 
 async function reopened(page: Page, jobs: string): Promise<void> {
   await page.goto('/');
-  await expect(lead(page)).toContainText(jobs, { timeout: 60_000 });
+  await expect(lead(page)).toContainText(jobs, WAIT);
 }
 
 /** Names in the browser's private folder. */
@@ -55,7 +55,7 @@ test('the log opens by itself at the next visit, on whatever page, and the last 
   await turnTo(page, 'Log');
   await loadMore(page, [secondJob]);
   await page.goto('/jobs/');
-  await expect(page.getByRole('link', { name: 'J-2', exact: true })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('link', { name: 'J-2', exact: true })).toBeVisible(WAIT);
 
   await turnTo(page, 'Log');
   const undo = page.getByRole('group', { name: 'Undo the last load' });
@@ -85,7 +85,7 @@ test('a sheet of a shop’s own comes back as its mapping read it, though the ma
   const before = await tableOf(page, 'Files in the log');
   await page.getByRole('button', { name: 'Forget jobs of old' }).click();
   await page.goto('/log/');
-  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   expect(await tableOf(page, 'Files in the log')).toEqual(before);
   await turnTo(page, 'Jobs');
   await expect(page.getByRole('link', { name: 'J-7', exact: true })).toBeVisible();
@@ -110,7 +110,7 @@ test('everything taken out is restored in another browser byte for byte; a damag
   await other.goto('/log/');
   const restore = other.getByLabel('Restore from an archive');
   await restore.setInputFiles(path);
-  await expect(other.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(other.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   const again = await archive(other);
   expect(readFileSync(again).equals(readFileSync(path))).toBe(true);
   expect(await tableOf(other, 'Files in the log')).toEqual(await tableOf(page, 'Files in the log'));
@@ -137,7 +137,7 @@ test('a second tab reads the same log, says why it can not write, is told of cha
   await loadSmall(page);
   const second = patient(await context.newPage());
   await second.goto('/log/');
-  await expect(second.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(second.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   await expect(second.getByText('open for writing in another tab').first()).toBeVisible();
   await expect(second.getByRole('button', { name: 'Open for writing in another tab' })).toBeDisabled();
   await drop(second, [secondJob]);
@@ -147,7 +147,7 @@ test('a second tab reads the same log, says why it can not write, is told of cha
   await expect(second.getByText('was changed in another tab')).toBeVisible();
   await page.close();
   await second.getByRole('button', { name: 'Open it again' }).click();
-  await expect(second.getByRole('row').filter({ hasText: 'second.csv' }).first()).toBeVisible({ timeout: 60_000 });
+  await expect(second.getByRole('row').filter({ hasText: 'second.csv' }).first()).toBeVisible(WAIT);
   await expect(second.getByLabel('Choose files')).toBeEnabled();
   await loadMore(second, [{ name: 'third.csv', content: String(secondJob.content).replace('J-2', 'J-3') }]);
   await reopened(second, '3\u00a0jobs');
@@ -162,7 +162,7 @@ test('a tab that is killed in the middle of a load leaves the log as it was', as
   await page.close({ runBeforeUnload: false });
   const next = patient(await context.newPage());
   await next.goto('/log/');
-  await expect(next.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(next.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   const names = (await tableOf(next, 'Files kept in this browser')).map(([name]) => name);
   expect(names.toSorted()).toEqual(small.map(({ name }) => name).toSorted());
   const hashes = (await stored(next)).filter((name) => !name.startsWith('list-'));
@@ -239,7 +239,7 @@ test('a file that changes on disk while it is read is refused, and the others ar
   writeFileSync(changing, `${String(secondJob.content)}J-3,S-3,Kestrel,K-1,A,2024-05-07,recalibrate,B1\n`);
   utimesSync(changing, new Date(2030, 1, 1), new Date(2030, 1, 1));
   release();
-  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible(WAIT);
   const last = page.getByRole('table', { name: 'Files of the last load' }).getByRole('row');
   await expect(last.filter({ hasText: 'late.csv' })).toContainText('changed, moved or removed while it was being read');
   await expect(kept(page)).toContainText('7\u00a0files');
@@ -278,13 +278,13 @@ test('the demo log is there at the next visit without a file kept, its opening c
   await page.goto('/');
   await page.getByRole('button', { name: 'Cancel' }).click();
   const open = page.getByRole('button', { name: 'Open the kept log' });
-  await expect(open.or(lead(page)).first()).toBeVisible({ timeout: 60_000 });
+  await expect(open.or(lead(page)).first()).toBeVisible(WAIT);
   if (await open.isVisible()) await open.click();
-  await expect(lead(page)).toBeVisible({ timeout: 60_000 });
+  await expect(lead(page)).toBeVisible(WAIT);
   await turnTo(page, 'Log');
-  await page.getByRole('button', { name: 'Close the demo log' }).click({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'Close the demo log' }).click(WAIT);
   // An opening that is still under way is finished first.
-  await expect(kept(page)).toContainText('Nothing is kept yet', { timeout: 60_000 });
+  await expect(kept(page)).toContainText('Nothing is kept yet', WAIT);
   await page.goto('/');
   await expect(page.getByRole('button', { name: 'Open the demo log' })).toBeVisible();
 });

@@ -1,11 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, type Page } from './person';
-import { csvParse, type DSVRowString } from 'd3-dsv';
-
-export const DEMO_LOG = 'data-demo/log';
-/** Where what the headless command makes of it lies while browser tests run (headless.ts). */
-export const DEMO_RESULTS = 'test-results/demo';
+import { expect, WAIT, type Page } from './person';
 
 export interface DroppedFile {
   readonly name: string;
@@ -33,12 +28,14 @@ export async function drop(page: Page, files: readonly DroppedFile[]): Promise<v
 export async function openDemo(page: Page, address = '/'): Promise<void> {
   await page.goto(address);
   await page.getByRole('button', { name: 'Open the demo log' }).click();
-  await expect(page.getByText('passed first time').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('passed first time').first()).toBeVisible(WAIT);
 }
 
-/** Goes to another page by the navigation, as a reload would close the log. */
+/** Goes to another page by the navigation, as a reload would read the log anew. */
 export async function turnTo(page: Page, name: string): Promise<void> {
-  await page.getByRole('navigation').first().getByRole('link', { name, exact: true }).click();
+  const link = page.getByRole('navigation').first().getByRole('link', { name, exact: true });
+  await link.click();
+  await expect(link).toHaveAttribute('aria-current', 'page');
 }
 
 /** Lets nothing out but the page's own origin; answers the list of addresses that were tried. */
@@ -52,11 +49,6 @@ export async function shutOtherHosts(page: Page): Promise<readonly string[]> {
   });
   return tried;
 }
-
-/** The result tables that the headless command writes for the demo log. */
-export const headlessResults = (table: string): DSVRowString[] => [
-  ...csvParse(readFileSync(join(DEMO_RESULTS, `${table}.csv`), 'utf8')),
-];
 
 /** The cells of the table with this caption, row by row. */
 export async function tableOf(page: Page, caption: string | RegExp): Promise<string[][]> {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { drop, tableOf, turnTo, type DroppedFile } from './log';
 
@@ -10,7 +10,7 @@ const specs: DroppedFile[] = ['specs.csv', 'test_points.csv'].map((name) => ({ n
 async function dropOnLog(page: Page, files: readonly DroppedFile[]): Promise<void> {
   await page.goto('/log/');
   await drop(page, files);
-  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible(WAIT);
 }
 
 const lastLoad = async (page: Page): Promise<Record<string, [accepted: number, aside: number]>> => {
@@ -49,7 +49,7 @@ test('one flat sheet gives jobs, closures and draws, below a title, in the words
   expect((await tableOf(page, /^jobs: the first/))[0]).toContain('B2');
   await page.getByRole('checkbox', { name: /I have looked at what is unsure/ }).check();
   await page.getByRole('button', { name: 'Read it with this mapping' }).click();
-  await expect(page.getByText('Read by the mapping "flat".').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('Read by the mapping "flat".').first()).toBeVisible(WAIT);
   expect(await lastLoad(page)).toEqual({ jobs: [2, 0], closures: [8, 0], draws: [12, 0] });
   await expect(page.getByText('1 file read, 0 refused.')).toBeVisible();
   await turnTo(page, 'Jobs');
@@ -120,5 +120,5 @@ test('by keyboard alone, on a narrow screen', async ({ page }) => {
   await page.keyboard.press('Space');
   await reach('Read it with this mapping', 'button');
   await page.keyboard.press('Enter');
-  await expect(page.getByText('Read by the mapping "flat".').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('Read by the mapping "flat".').first()).toBeVisible(WAIT);
 });

@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { cards, drop, tableOf, turnTo, type DroppedFile } from './log';
 
@@ -17,7 +17,7 @@ const bench: DroppedFile = { name: 'bench.csv', content: sheet };
 
 async function dropOnLog(page: Page, files: readonly DroppedFile[]): Promise<void> {
   await drop(page, files);
-  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible(WAIT);
 }
 
 const lastLoad = (page: Page) => page.getByRole('table', { name: 'Files of the last load' }).getByRole('row');
@@ -61,9 +61,7 @@ test('a sheet that the log does not know is mapped once, after what is open is d
   expect(kept).toMatchObject({ shimbook_mapping: 1, delimiter: ';', decimal: 'comma', dates: 'dmy' });
 
   await read.click();
-  await expect(lastLoad(page).filter({ hasText: 'Read by the mapping "bench"' })).toContainText('draws', {
-    timeout: 60_000,
-  });
+  await expect(lastLoad(page).filter({ hasText: 'Read by the mapping "bench"' })).toContainText('draws', WAIT);
   // Two readings of three elements, one of the fourth.
   await expect(page.getByRole('heading', { name: 'Map the columns of bench.csv' })).toHaveCount(0);
   await expect(page.getByRole('row').filter({ hasText: 'slip' }).filter({ hasText: 'volume_cm3' })).toBeVisible();
@@ -100,7 +98,7 @@ test('a sheet above the limit is mapped and its mapping saved, and reading it is
   writeFileSync(path, `${header}\n${`${row}\n`.repeat(Math.ceil(100_000_001 / row.length))}`);
   await page.goto('/log/');
   await page.getByLabel('Choose files').setInputFiles(path);
-  await page.getByRole('button', { name: 'Map its columns: years.csv' }).click({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'Map its columns: years.csv' }).click(WAIT);
   await page.getByLabel('Order of dates').selectOption('dmy');
   await expect(page.getByText('npm run recalc -- --mapping')).toBeVisible();
   await expect(page.getByRole('button', { name: 'Save mapping', exact: true })).toBeVisible();
@@ -116,9 +114,10 @@ test('a mapping taken from a file reads the sheet that waits for it, and one tha
   await take.setInputFiles({ name: 'broken.json', mimeType: 'application/json', buffer: Buffer.from('{"a":1}') });
   await expect(page.getByText("The mapping can't be used.")).toBeVisible();
   await take.setInputFiles(cards.mapping);
-  await expect(lastLoad(page).filter({ hasText: 'cards.txt' })).toContainText('Read by the mapping "jobs of old"', {
-    timeout: 60_000,
-  });
+  await expect(lastLoad(page).filter({ hasText: 'cards.txt' })).toContainText(
+    'Read by the mapping "jobs of old"',
+    WAIT,
+  );
   await page.getByRole('button', { name: 'Forget jobs of old' }).click();
   await expect(page.getByRole('table', { name: 'Mappings kept in this browser' })).toHaveCount(0);
   await turnTo(page, 'Jobs');

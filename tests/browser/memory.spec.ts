@@ -1,5 +1,5 @@
 import { writeFileSync } from 'node:fs';
-import { expect, test } from './desk';
+import { expect, test, WAIT } from './desk';
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';
 
@@ -14,19 +14,19 @@ for (let i = 0; i < ROWS; i += 1)
 test('a log that does not fit is refused with the way out, and what was open stays open and kept', async ({ page }) => {
   await page.goto('/?memory=120');
   await drop(page, small);
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
   const large = test.info().outputPath('large.csv');
   writeFileSync(large, lines.join('\n'));
   await turnTo(page, 'Log');
   await page.getByLabel('Choose files').setInputFiles(large);
   const notice = page.getByText('These files need more memory than a browser tab has.');
-  await expect(notice).toBeVisible({ timeout: 120_000 });
+  await expect(notice).toBeVisible(WAIT);
   await expect(notice).toContainText('npm run recalc');
   await turnTo(page, 'Shop');
   await expect(page.locator('p.lead')).toContainText('1 job');
   await turnTo(page, 'Log');
   await expect(page.getByRole('table', { name: 'Files in the log' })).not.toContainText('large.csv');
   await page.reload();
-  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('table', { name: 'Files in the log' })).toBeVisible(WAIT);
   await expect(page.getByRole('table', { name: 'Files in the log' })).not.toContainText('large.csv');
 });

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
+import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { drop, tableOf, turnTo, type DroppedFile } from './log';
 
 const FAULTY = 'J-1,1,full,3,1,"40,2",500,1000,\'=12\n';
@@ -15,7 +16,7 @@ const newer = { name: 'newer.csv', content: `${HEADER}J-1,1,full,1,1,40.2,500,10
 async function openSmall(page: Page): Promise<void> {
   await page.goto('/');
   await drop(page, small);
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
 }
 
 const sums = (page: Page) => page.getByRole('region', { name: 'Rows set aside' });
@@ -33,18 +34,22 @@ test('rows set aside are saved, mended and loaded again', async ({ page }) => {
   // What began with an apostrophe has one more, which comes off again.
   expect(text).toContain(",''=12,");
   await drop(page, [{ name: 'mended.csv', content: text.replace('"40,2"', '40.2').replace("''=12", '12') }]);
-  await expect(page.getByText('It mends 1 row set aside before.').first()).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText('It mends 1 row set aside before.').first()).toBeVisible(WAIT);
   await expect(sums(page)).toContainText('25 rows read = 24 accepted + 1 set aside.');
   await expect(sums(page)).toContainText('1 set aside = 0 to mend + 0 there already + 0 replaced + 1 mended.');
   await expect(page.getByRole('button', { name: /to mend/ })).toHaveCount(0);
   await expect(sums(page).getByText('Mended by mended.csv row 2.')).toBeVisible();
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible();
+  await expectAccessible(page);
+  await page.setViewportSize({ width: 390, height: 844 });
+  await expectNoSidewaysScroll(page);
 });
 
 test('before rows of the log are replaced the person is asked, and Escape keeps the log', async ({ page }) => {
   await openSmall(page);
   await drop(page, [newer]);
   const question = page.getByRole('dialog', { name: '1 row of the log would be replaced' });
-  await expect(question).toBeVisible({ timeout: 60_000 });
+  await expect(question).toBeVisible(WAIT);
   await expect(question.getByRole('heading')).toBeFocused();
   const [row] = await tableOf(page, '1 row');
   expect(row).toEqual([
@@ -73,11 +78,11 @@ test('new rows are taken, or left out with the rest of their file taken in', asy
   await openSmall(page);
   await turnTo(page, 'Log');
   await drop(page, [newer]);
-  await page.getByRole('button', { name: 'Leave these rows out' }).click({ timeout: 60_000 });
-  await expect(sums(page)).toContainText('26 rows read = 24 accepted + 2 set aside.', { timeout: 60_000 });
+  await page.getByRole('button', { name: 'Leave these rows out' }).click(WAIT);
+  await expect(sums(page)).toContainText('26 rows read = 24 accepted + 2 set aside.', WAIT);
   await expect(sums(page)).toContainText('= 1 to mend + 0 there already + 0 replaced + 0 mended + 1 left out.');
   await drop(page, [{ ...newer, content: newer.content.replace('40.2', '40.3') }]);
-  await page.getByRole('button', { name: 'Take the new rows' }).click({ timeout: 60_000 });
-  await expect(sums(page)).toContainText('28 rows read = 24 accepted + 4 set aside.', { timeout: 60_000 });
+  await page.getByRole('button', { name: 'Take the new rows' }).click(WAIT);
+  await expect(sums(page)).toContainText('28 rows read = 24 accepted + 4 set aside.', WAIT);
   await expect(sums(page)).toContainText('= 1 to mend + 1 there already + 1 replaced + 0 mended + 1 left out.');
 });

@@ -1,9 +1,8 @@
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import { smallLog } from '../store/smallLog';
 import { expectAccessible } from './accessible';
 import { cards, drop, openDemo, tableOf, turnTo, type DroppedFile } from './log';
 
-const WAIT = { timeout: 60_000 };
 const small: DroppedFile[] = Object.entries(smallLog).map(([name, content]) => ({ name, content }));
 const secondJob: DroppedFile = {
   name: 'second.csv',

@@ -3,10 +3,11 @@ import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { expect, patient, test, type Page } from './desk';
+import { expect, patient, test, WAIT, type Page } from './desk';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { lettersOf, pagesWith, readPdf, runsWrong, type PrintedTable } from './pdf';
-import { DEMO_LOG, headlessResults, openDemo, turnTo } from './log';
+import { DEMO_LOG, headlessResults } from './headless';
+import { openDemo, turnTo } from './log';
 
 /** A job with findings, whose lift was read in run 1. */
 function pickJob(): string {
@@ -25,9 +26,7 @@ async function openRecord(page: Page): Promise<void> {
   await page.getByRole('searchbox').fill(job);
   await page.getByRole('link', { name: job, exact: true }).click();
   await page.getByRole('link', { name: 'Audit record' }).click();
-  await expect(page.getByRole('heading', { level: 1, name: `Audit record of job ${job}` })).toBeVisible({
-    timeout: 60_000,
-  });
+  await expect(page.getByRole('heading', { level: 1, name: `Audit record of job ${job}` })).toBeVisible(WAIT);
 }
 
 async function saveAs(page: Page, button: string): Promise<string> {
@@ -164,6 +163,6 @@ test.describe('the audit record of a job', () => {
   test('says so where the log has no such job', async ({ page }) => {
     await page.goto('/record/?id=nowhere');
     await page.getByRole('button', { name: 'Open the demo log' }).click();
-    await expect(page.getByText('There is no job nowhere in this log.')).toBeVisible({ timeout: 120_000 });
+    await expect(page.getByText('There is no job nowhere in this log.')).toBeVisible(WAIT);
   });
 });

@@ -1,11 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { expect, linkTo, test, type Page } from './desk';
+import { expect, linkTo, test, WAIT, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { smallLog } from '../store/smallLog';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { drop, openDemo, tableOf, turnTo } from './log';
 
-const WAIT = { timeout: 60_000 };
 const TEXT = `No <b>governor</b> sheet; ask "Plover" ${'again and '.repeat(40)}again`;
 
 const remarks = (page: Page) => page.getByRole('region', { name: 'Remarks', exact: true });

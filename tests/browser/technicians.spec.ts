@@ -1,6 +1,6 @@
 import { smallLog } from '../store/smallLog';
 import { drop, turnTo, type DroppedFile } from './log';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 
 /** A name that is too long for its column, so that its row is set aside. */
 const CROWD = `T9 ${'and whoever else was at the bench that day '.repeat(3)}`.trim();
@@ -18,7 +18,7 @@ const main = (page: Page) => page.locator('main');
 async function openSmall(page: Page): Promise<void> {
   await page.goto('/');
   await drop(page, small);
-  await expect(page.locator('p.lead')).toContainText('1 job', { timeout: 60_000 });
+  await expect(page.locator('p.lead')).toContainText('1 job', WAIT);
 }
 
 async function leaveOut(page: Page): Promise<void> {
@@ -34,7 +34,7 @@ test('the log names the technicians of rows set aside and replaced, and does not
   await expect(main(page).getByRole('cell', { name: CROWD })).toBeVisible();
   await drop(page, [newer]);
   const question = page.getByRole('dialog', { name: '1 row of the log would be replaced' });
-  await expect(question).toBeVisible({ timeout: 60_000 });
+  await expect(question).toBeVisible(WAIT);
   await expect(question.getByRole('table').getByText('technician: T7 → T8')).toBeVisible();
   await page.keyboard.press('Escape');
   await expect(question).toHaveCount(0);
@@ -45,7 +45,7 @@ test('the log names the technicians of rows set aside and replaced, and does not
   await expect(aside.getByRole('cell', { name: 'technician', exact: true })).toBeVisible();
   await expect(main(page).getByText('T9')).toHaveCount(0);
   await drop(page, [newer]);
-  await expect(question).toBeVisible({ timeout: 60_000 });
+  await expect(question).toBeVisible(WAIT);
   await expect(question.getByRole('table').getByText('technician: differs')).toBeVisible();
   await expect(question.getByText(/T[78]/)).toHaveCount(0);
 });
@@ -64,6 +64,6 @@ test('the list of jobs neither shows nor finds technicians where they are left o
   await expect(page.getByText('No job matches.')).toBeVisible();
   // The log is kept, so that an address can be gone to.
   await page.goto('/jobs/?technician=T9');
-  await expect(page.getByRole('link', { name: 'J-1', exact: true })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('link', { name: 'J-1', exact: true })).toBeVisible(WAIT);
   await expect(main(page).getByText(/T[79]/)).toHaveCount(0);
 });

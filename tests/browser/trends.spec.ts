@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, linkTo, test, type Page } from './desk';
+import { expect, linkTo, test, WAIT, type Page } from './desk';
 import { unzipSync } from 'fflate';
 import { readFileSync } from 'node:fs';
 import { turnTo } from './log';
@@ -11,14 +11,14 @@ const pick = (page: Page, label: string, value: string) =>
 
 async function turnToTrends(page: Page, address = '/trends/'): Promise<void> {
   await linkTo(page, address);
-  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+  await expect(chart(page, /^Heron: /)).toBeVisible(WAIT);
 }
 
 /** On a page of the test's own. */
 async function openTrends(page: Page): Promise<void> {
   await page.goto('/trends/');
   await page.getByRole('button', { name: 'Open the demo log' }).click();
-  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+  await expect(chart(page, /^Heron: /)).toBeVisible(WAIT);
 }
 
 async function addNote(page: Page, on: string, text: string): Promise<void> {
@@ -49,7 +49,7 @@ test('a series is chosen and told apart, a change is told, and the address holds
   await expect(page).toHaveURL(/split=bench/);
   await expect(page).toHaveURL(/period=month/);
   await page.reload();
-  await expect(chart(page, /^B2: /)).toBeVisible({ timeout: 60_000 });
+  await expect(chart(page, /^B2: /)).toBeVisible(WAIT);
   await accessible(page);
 });
 
@@ -151,7 +151,7 @@ test('a note is marked on the charts, is there at the next visit and in the arch
   await expect(notes).toContainText('6 May 2022, all models: New <b>fluid</b>');
   await expect(chart(page, /^Heron: /).locator('svg text', { hasText: 'New <b>fluid</b>' })).toHaveCount(1);
   await page.reload();
-  await expect(notes).toContainText('New <b>fluid</b>', { timeout: 60_000 });
+  await expect(notes).toContainText('New <b>fluid</b>', WAIT);
 
   await turnTo(page, 'Log');
   const saved = page.waitForEvent('download');
@@ -164,14 +164,14 @@ test('a note is marked on the charts, is there at the next visit and in the arch
   await page.getByRole('button', { name: 'Remove the note New <b>fluid</b>' }).click();
   await expect(notes).toHaveCount(0);
   await page.reload();
-  await expect(chart(page, /^Heron: /)).toBeVisible({ timeout: 60_000 });
+  await expect(chart(page, /^Heron: /)).toBeVisible(WAIT);
   await expect(notes).toHaveCount(0);
 
   await turnTo(page, 'Log');
   await page.getByLabel('Restore from an archive').setInputFiles(path);
   await page.getByRole('button', { name: 'Put the archive in its place' }).click();
   await turnTo(page, 'Trends');
-  await expect(notes).toContainText('New <b>fluid</b>', { timeout: 60_000 });
+  await expect(notes).toContainText('New <b>fluid</b>', WAIT);
 });
 
 test('where the browser keeps nothing, a note lives in the tab and this is said', async ({ page }) => {
@@ -224,7 +224,7 @@ test('the room left in the tolerance is told by the scatter and as counted, and 
 }) => {
   await turnToTrends(page);
   const room = chart(page, /^Least room is left in the mean delivery on Dunlin$/);
-  await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible({ timeout: 60_000 });
+  await expect(room.getByRole('img', { name: /^Least room is left/ })).toBeVisible(WAIT);
   await expect(main(page).locator('p', { hasText: /^Least room: mean delivery on Dunlin\./ })).toContainText(
     /at least 95 of 100 such pumps leave between −2\.50 and \+0\.70, .*; left outside: 23 of 402, 4 to 8\s%\. Cpk 0\.47, 0\.42 to 0\.51\./,
   );

@@ -1,6 +1,7 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, patient, test, type Locator, type Page } from './desk';
-import { headlessResults, openDemo, turnTo } from './log';
+import { expect, patient, test, WAIT, type Locator, type Page } from './desk';
+import { headlessResults } from './headless';
+import { openDemo, turnTo } from './log';
 
 /** As it is read: hard spaces are spaces. */
 const words = async (place: Locator): Promise<string> => (await place.innerText()).replaceAll('\u00a0', ' ');
@@ -65,7 +66,7 @@ test('a job is read in inches, thou and crankshaft degrees, and the choice is ke
   const link = page.url();
   await page.reload();
   // The kept log is read and worked out anew first.
-  await expect(sheet).toContainText((lift / 25.4).toFixed(5), { timeout: 60_000 });
+  await expect(sheet).toContainText((lift / 25.4).toFixed(5), WAIT);
 
   const other = await browser.newContext();
   const reader = patient(await other.newPage());

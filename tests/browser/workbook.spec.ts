@@ -1,5 +1,5 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, test, type Page } from './desk';
+import { expect, test, WAIT, type Page } from './desk';
 import {
   bookBytes,
   number,
@@ -37,7 +37,7 @@ const bookFile = (bytes: Uint8Array) => ({ name: 'Shop.xlsx', mimeType: '', buff
 
 async function choose(page: Page, files: { name: string; mimeType: string; buffer: Buffer }[]): Promise<void> {
   await page.getByLabel('Choose files').setInputFiles(files);
-  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByRole('heading', { name: 'Last load' })).toBeVisible(WAIT);
 }
 const lastLoad = (page: Page) => page.getByRole('table', { name: 'Files of the last load' }).getByRole('row');
 
@@ -61,9 +61,7 @@ test('a workbook of three sheets: two are read as they are, the third is mapped 
   const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21aa']).analyze();
   expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`)).toEqual([]);
   await page.getByRole('button', { name: 'Read it with this mapping' }).click();
-  await expect(lastLoad(page).filter({ hasText: 'Read by the mapping "phasing"' })).toContainText('closures', {
-    timeout: 60_000,
-  });
+  await expect(lastLoad(page).filter({ hasText: 'Read by the mapping "phasing"' })).toContainText('closures', WAIT);
 
   const files = await tableOf(page, 'Files in the log');
   const sheets = files.filter((cells) => cells[0]?.startsWith('Shop.xlsx / '));
