@@ -7,7 +7,7 @@ import { csvParse } from 'd3-dsv';
 import { unzipSync } from 'fflate';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { headlessResults } from './headless';
-import { tableOf, turnTo } from './log';
+import { openDemo, tableOf, turnTo } from './log';
 
 async function openAudit(page: Page): Promise<void> {
   await turnTo(page, 'Audit');
@@ -49,7 +49,8 @@ test('the first sentence and the reasons are what the headless results come to',
   for (const id of await listed(page)) expect(wrongSign).toContain(id);
 });
 
-test('a drawn sample is the same from the copied address, and another with another seed', async ({ desk: page }) => {
+test('a drawn sample is the same from the copied address, and another with another seed', async ({ page }) => {
+  await openDemo(page);
   await openAudit(page);
   await page.getByLabel('Look at').selectOption({ label: 'A sample drawn by stated risks' });
   await expect(page).toHaveURL(/seed=\d+/);

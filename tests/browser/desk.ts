@@ -23,8 +23,8 @@ export async function linkTo(page: Page, address: string): Promise<void> {
 /**
  * Tests that only look at the demo log share one page on which it is open, as a shop has it open all day: to open it takes longer
  * than most of them take to look. `desk` is that page, at the opening page and as wide as at first; choices that a test makes are taken
- * back after it. A test that loads anything or keeps more than a choice, or that needs a clock, a network or permissions of its own, takes
- * a `page`.
+ * back after it. A test that loads anything or keeps more than a choice, goes to the site anew, or needs a clock, a network or
+ * permissions of its own, takes a `page`.
  */
 export const test = base.extend<{ desk: Page }, { opened: Page }>({
   page: async ({ page }, lend) => {

@@ -84,7 +84,8 @@ test("an owner's path: the first finding, its plot, its jobs, one bench, and bac
   await expectAccessible(page);
 });
 
-test('the jobs behind a finding are the same after a reload', async ({ desk: page }) => {
+test('the jobs behind a finding are the same after a reload', async ({ page }) => {
+  await openDemo(page);
   await searched(page);
   await page
     .getByRole('link', { name: /behind it$/ })
@@ -166,8 +167,9 @@ test('technicians are searched for when asked, and the address says so', async (
 });
 
 test('where the shop leaves technicians out, searching by them is not offered, nor done by an address that asks for it', async ({
-  desk: page,
+  page,
 }) => {
+  await openDemo(page);
   await turnTo(page, 'Trends');
   await page.getByRole('checkbox', { name: 'Leave technicians out' }).check();
   await searched(page);
@@ -185,7 +187,8 @@ test('the page stands with the slips that the records show, and leads to their j
   await expect(page.getByRole('combobox', { name: 'Finding' })).toHaveValue('shim changed the wrong way');
 });
 
-test('a link to a finding that this log does not have says so', async ({ desk: page }) => {
+test('a link to a finding that this log does not have says so', async ({ page }) => {
+  await openDemo(page);
   await searched(page);
   await page.goto('/faults/?fault=no-such-fault');
   await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible(WAIT);

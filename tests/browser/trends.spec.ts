@@ -32,10 +32,8 @@ async function accessible(page: Page): Promise<void> {
   expect(violations.map(({ id, nodes }) => `${id} ${nodes[0]?.html ?? ''}`.slice(0, 300))).toEqual([]);
 }
 
-test('a series is chosen and told apart, a change is told, and the address holds the choice', async ({
-  desk: page,
-}) => {
-  await turnToTrends(page);
+test('a series is chosen and told apart, a change is told, and the address holds the choice', async ({ page }) => {
+  await openTrends(page);
   await expect(chart(page, /^Heron: /)).toContainText(
     /Since 20\d\d Q\d: \d+\s%\sto \d+\s%, p\s0\.0\d\d, searched over 32\squarters/,
   );
