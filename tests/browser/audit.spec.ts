@@ -88,7 +88,7 @@ test('a pasted list is looked up, what is not in the log is named, and its recor
   await expect(page.locator('p.lead')).toContainText(/^Of 2\swarranty jobs/, WAIT);
   await expect(page.getByText(/CLAIM-77/).first()).toBeVisible();
 
-  const download = page.waitForEvent('download', WAIT);
+  const download = page.waitForEvent('download', { timeout: 120_000 });
   await page.getByRole('button', { name: 'Save 2\u00a0records' }).click();
   const path = await (await download).path();
   await expect(page.getByText('2\u00a0records saved.')).toBeVisible();

@@ -1,13 +1,15 @@
 import AxeBuilder from '@axe-core/playwright';
-import { expect, linkTo, test, WAIT, type Locator, type Page } from './desk';
+import { expect, linkTo, test, type Locator, type Page } from './desk';
 import { expectAccessible } from './accessible';
 import { openDemo, turnTo } from './log';
+
+const SEARCHED = { timeout: 120_000 };
 
 /** Turns to the page and waits until the log was searched. */
 async function searched(page: Page): Promise<void> {
   await turnTo(page, 'Faults');
   await expect(page.getByRole('heading', { level: 1, name: 'Faults that come back' })).toBeVisible();
-  await expect(page.locator('p.lead')).toBeVisible(WAIT);
+  await expect(page.locator('p.lead')).toBeVisible(SEARCHED);
 }
 
 /** The findings whose sentence has all these words. */
@@ -76,7 +78,7 @@ test("an owner's path: the first finding, its plot, its jobs, one bench, and bac
 
   await page.goto(link);
   const chosen = page.locator('article[data-chosen=true]');
-  await expect(chosen.getByRole('heading', { level: 3 }).first()).toHaveText(sentence, WAIT);
+  await expect(chosen.getByRole('heading', { level: 3 }).first()).toHaveText(sentence, SEARCHED);
   await expect(chosen.getByRole('heading', { level: 3 }).first()).toBeInViewport();
 
   await turnTo(page, 'Shop');
@@ -94,7 +96,7 @@ test('the jobs behind a finding are the same after a reload', async ({ page }) =
   const listed = page.getByText(/jobs?, newest first/);
   const before = await listed.innerText();
   await page.reload();
-  await expect(listed).toHaveText(before, WAIT);
+  await expect(listed).toHaveText(before, SEARCHED);
   await page.getByRole('button', { name: 'Show all jobs' }).click();
   await expect(page).not.toHaveURL(/fault=/);
   await expect(listed).not.toHaveText(before);
@@ -156,14 +158,14 @@ test('a search tells how far it has come, can be called off, and is done when as
   await turnTo(page, 'Faults');
   await expect(page.getByText('The search was called off.')).toBeVisible();
   await page.getByRole('button', { name: 'Search', exact: true }).click();
-  await expect(page.locator('p.lead')).toContainText(/keeps? coming back/, WAIT);
+  await expect(page.locator('p.lead')).toContainText(/keeps? coming back/, SEARCHED);
 });
 
 test('technicians are searched for when asked, and the address says so', async ({ desk: page }) => {
   await searched(page);
   await page.getByRole('checkbox', { name: 'Search by technician too' }).check();
   await expect(page).toHaveURL(/technicians=true/);
-  await expect(findings(page, 'technician T5').first()).toBeVisible(WAIT);
+  await expect(findings(page, 'technician T5').first()).toBeVisible(SEARCHED);
 });
 
 test('where the shop leaves technicians out, searching by them is not offered, nor done by an address that asks for it', async ({
@@ -175,7 +177,7 @@ test('where the shop leaves technicians out, searching by them is not offered, n
   await searched(page);
   await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
   await page.goto('/faults/?technicians=true');
-  await expect(page.locator('p.lead')).toBeVisible(WAIT);
+  await expect(page.locator('p.lead')).toBeVisible(SEARCHED);
   await expect(page.getByRole('checkbox', { name: 'Search by technician too' })).toHaveCount(0);
   await expect(page.getByRole('article').filter({ hasText: /technician T\d/ })).toHaveCount(0);
 });
@@ -191,9 +193,9 @@ test('a link to a finding that this log does not have says so', async ({ page })
   await openDemo(page);
   await searched(page);
   await page.goto('/faults/?fault=no-such-fault');
-  await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible(WAIT);
+  await expect(page.getByText(/leads to is not among those of this log/)).toBeVisible(SEARCHED);
   await linkTo(page, '/jobs/?fault=no-such-fault');
-  await page.getByRole('button', { name: 'Show all jobs' }).click(WAIT);
+  await page.getByRole('button', { name: 'Show all jobs' }).click(SEARCHED);
   await expect(page.getByText(/jobs?, newest first/)).toBeVisible();
 });
 

@@ -20,7 +20,7 @@ test('a log that does not fit is refused with the way out, and what was open sta
   await turnTo(page, 'Log');
   await page.getByLabel('Choose files').setInputFiles(large);
   const notice = page.getByText('These files need more memory than a browser tab has.');
-  await expect(notice).toBeVisible(WAIT);
+  await expect(notice).toBeVisible({ timeout: 120_000 });
   await expect(notice).toContainText('npm run recalc');
   await turnTo(page, 'Shop');
   await expect(page.locator('p.lead')).toContainText('1 job');

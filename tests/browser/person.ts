@@ -3,7 +3,7 @@ import type { Page } from '@playwright/test';
 export { expect, type Locator, type Page } from '@playwright/test';
 
 /** The longest that a log may take to be read and worked out, or a page to ask it anew: two slow cores, beside another test. */
-export const WAIT = { timeout: 120_000 } as const;
+export const WAIT = { timeout: 60_000 } as const;
 
 /** Waits until the page's script has taken hold of all of it: what is pressed or chosen before that is lost, and no person is so quick. */
 async function awake(page: Page): Promise<void> {

@@ -14,7 +14,7 @@ export default defineConfig({
   // The longest way through the program takes over two minutes on two slow cores, beside another test.
   timeout: 300_000,
   // A machine that does other work as well answers later, and rightly.
-  expect: { timeout: 40_000 },
+  expect: { timeout: 20_000 },
   reporter: [['list'], ['json', { outputFile: '../../test-results/browser.json' }]],
   use: {
     baseURL: `http://localhost:${PORT}`,

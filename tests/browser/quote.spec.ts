@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { expect, linkTo, test, WAIT, type Page } from './desk';
+import { expect, linkTo, test, type Page } from './desk';
 import { readQuote, type QuoteDocument } from '../../lib/report/quote/quoteDocument';
 import { expectAccessible, expectNoSidewaysScroll } from './accessible';
 import { openDemo, shutOtherHosts, tableOf, turnTo } from './log';
@@ -7,6 +7,7 @@ import { reckoned } from './quoteReckoned';
 
 test.use({ locale: 'en-GB', timezoneId: 'UTC' });
 
+const SLOW = { timeout: 90_000 };
 /** A day in the middle of the demo log, so that later jobs of a pump are there to compare with. */
 const MID_LOG = new Date('2024-06-03T10:00:00Z');
 
@@ -21,7 +22,7 @@ const numbersIn = (text: string): number[] =>
 /** A pump that has been in before and after the day: its serial and model, out of the jobs page's own table. */
 async function serialFrom(page: Page): Promise<string> {
   await linkTo(page, '/jobs/?from=2024-06-20&to=2024-09-30&model=Heron&work=rebuild');
-  await expect(page.getByText(/jobs?, newest first/)).toBeVisible(WAIT);
+  await expect(page.getByText(/jobs?, newest first/)).toBeVisible(SLOW);
   return page.locator('tbody tr td:nth-child(2)').last().innerText();
 }
 
@@ -61,21 +62,21 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
 
   await counter(page).getByLabel('Serial number').fill(serial);
   await page.keyboard.press('Enter');
-  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', WAIT);
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
   await counter(page).getByLabel('Work').selectOption('rebuild');
-  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', WAIT);
+  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
   await expect(page).toHaveURL(/pump=Heron/);
   await expect(page).toHaveURL(new RegExp(`serial=${encodeURIComponent(serial)}`));
-  await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, WAIT);
+  await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, SLOW);
 
   await page.getByLabel('An hour costs the shop').fill('60');
-  await expect(whatIf(page)).toContainText('of', WAIT);
+  await expect(whatIf(page)).toContainText('of', SLOW);
   const [before, chanceBefore] = [await sum(page, 'Price before tax').innerText(), await whatIf(page).innerText()];
   await page.getByLabel('Margin on top').fill('25');
   await page.getByLabel('Tax, %').fill('19');
   await expect(sum(page, 'Price before tax')).not.toHaveText(before);
-  await expect(whatIf(page)).not.toHaveText(chanceBefore, WAIT);
-  await expect(page.locator('[data-busy=true]')).toHaveCount(0, WAIT);
+  await expect(whatIf(page)).not.toHaveText(chanceBefore, SLOW);
+  await expect(page.locator('[data-busy=true]')).toHaveCount(0, SLOW);
 
   // The figures are those of the engine in Node.
   const quote = await savedQuote(page);
@@ -131,14 +132,14 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
   const kept = page.getByRole('region', { name: 'Kept quotes', exact: true });
   await expect(kept).toContainText('Quotes are kept with the log in this browser');
   await page.reload();
-  await expect(kept.getByRole('row').nth(1)).toContainText(serial, WAIT);
+  await expect(kept.getByRole('row').nth(1)).toContainText(serial, SLOW);
   // The address quotes the same job when it is gone to anew.
-  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', WAIT);
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
   await expect(counter(page).getByLabel('Serial number')).toHaveValue(serial);
-  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', WAIT);
+  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
   // What the job took stands in its row once the log has been asked; whether that lies in the range that was said is reckoned here.
   const finished = /([\d.]+)\sh, (within|above|below)/;
-  await expect(kept.getByRole('row').nth(1)).toContainText(finished, WAIT);
+  await expect(kept.getByRole('row').nth(1)).toContainText(finished, SLOW);
   const [, took, where] = finished.exec(await kept.getByRole('row').nth(1).innerText()) ?? [];
   const said = quote.told.hours?.ranges.find(({ coverage }) => coverage === 0.8);
   const [low, high] = [said?.low ?? NaN, said?.high ?? Infinity];
@@ -150,9 +151,9 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
     ),
   );
   await page.goto('/quote/');
-  await kept.getByRole('button', { name: /^Open quote/ }).click(WAIT);
+  await kept.getByRole('button', { name: /^Open quote/ }).click(SLOW);
   await expect(page).toHaveURL(/pump=Heron/);
-  await expect(sum(page, 'Price before tax')).toHaveText(new RegExp(price.toLocaleString('en-GB')), WAIT);
+  await expect(sum(page, 'Price before tax')).toHaveText(new RegExp(price.toLocaleString('en-GB')), SLOW);
   await kept.getByRole('button', { name: /^Remove quote/ }).click();
   await expect(kept.getByRole('row')).toHaveCount(0);
   expect(tried).toEqual([]);
@@ -160,7 +161,7 @@ test("an estimator's path: serial, answer, rate and margin, sheet, kept quote, a
 
 test('lines, rate, margin and tax are edited, and sums and sheet follow', async ({ desk: page }) => {
   await linkTo(page, '/quote/?pump=Heron&job=rebuild');
-  await page.getByLabel('An hour costs the shop').fill('60', WAIT);
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByLabel('Hours, line 1').fill('10');
   await page.getByLabel('Pieces, line 2').fill('2');
   await page.getByLabel('Each, line 2').fill('100');
@@ -196,19 +197,19 @@ test('a suggested condition says what extra work came to, goes onto the sheet, a
   desk: page,
 }) => {
   await linkTo(page, '/quote/?pump=Dunlin&job=recalibrate');
-  await page.getByLabel('An hour costs the shop').fill('60', WAIT);
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByLabel('Margin on top').fill('0');
   const offered = (how: string) =>
     page.getByRole('button', { name: new RegExp(`^${how}: If a second run on the bench is needed, about`) });
   const sumIn = (text: string): number => Number(/about EUR ([\d,]+)/.exec(plain(text))?.[1]?.replaceAll(',', ''));
   const listed = page.getByRole('article', { name: 'The sheet' }).getByRole('listitem');
-  await offered('Add').click(WAIT);
+  await offered('Add').click(SLOW);
   await expect(listed).toHaveText([/If a second run on the bench is needed, about EUR.[\d,]+ more before tax/]);
   await expect(offered('Add')).toHaveCount(0);
   const before = sumIn(await listed.innerText());
   expect(before).toBeGreaterThan(0);
   await page.getByLabel('Margin on top').fill('50');
-  await offered('Put in its place').click(WAIT);
+  await offered('Put in its place').click(SLOW);
   await expect(listed).toHaveCount(1);
   // Half as much again, each to a whole unit.
   expect(Math.abs(sumIn(await listed.innerText()) - 1.5 * before)).toBeLessThanOrEqual(1.5);
@@ -237,16 +238,16 @@ test('from the counter to the printed sheet takes few steps', async ({ desk: pag
   await step(openQuote(page));
   await step(counter(page).getByLabel('Serial number').fill(serial));
   await step(page.keyboard.press('Enter'));
-  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', WAIT);
+  await expect(counter(page).getByLabel('Pump model')).toHaveValue('Heron', SLOW);
   await step(counter(page).getByLabel('Work').selectOption('rebuild'));
   await step(counter(page).getByLabel('Engine hours').fill('8200'));
-  await step(page.getByLabel('An hour costs the shop').fill('60', WAIT));
+  await step(page.getByLabel('An hour costs the shop').fill('60', SLOW));
   await step(page.getByLabel('Margin on top').fill('25'));
   await step(page.getByLabel('Tax, %').fill('19'));
   await step(page.getByLabel('Number of the quote').fill('Q-7'));
   await step(page.getByLabel('For (the customer)').fill('A customer'));
   const sheet = page.getByRole('article', { name: 'The sheet' });
-  for (const words of [serial, 'Quote Q-7', 'A customer', 'rebuild']) await expect(sheet).toContainText(words, WAIT);
+  for (const words of [serial, 'Quote Q-7', 'A customer', 'rebuild']) await expect(sheet).toContainText(words, SLOW);
   await expect(sheet.getByRole('row', { name: /^Price with tax/ })).toContainText(/[1-9]/);
   await step(page.getByRole('button', { name: 'Print', exact: true }).click());
   await expect(page.locator('html')).toHaveAttribute('data-printed', 'yes');
@@ -255,7 +256,7 @@ test('from the counter to the printed sheet takes few steps', async ({ desk: pag
 
 test('the answer says what moved it, and whether the shop drifts', async ({ desk: page }) => {
   await linkTo(page, '/quote/?pump=Heron&job=rebuild&hours=6000&phase=0.9&branch=nowhere');
-  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', WAIT);
+  await expect(lead(page)).toContainText('A rebuild of a Heron takes about', SLOW);
   const rows = await tableOf(page, 'What moved the figure');
   expect(rows.map(([what]) => what)).toEqual(
     expect.arrayContaining(['jobs of the model', 'phase error', 'engine hours', 'branch']),
@@ -280,13 +281,13 @@ test('the answer says what moved it, and whether the shop drifts', async ({ desk
 
 test('a link quotes the same job again, and a range says its chance', async ({ desk: page }) => {
   await linkTo(page, '/quote/?pump=Dunlin&job=recalibrate&hours=6000&phase=0.9');
-  await expect(lead(page)).toContainText('Recalibrating a Dunlin', WAIT);
+  await expect(lead(page)).toContainText('Recalibrating a Dunlin', SLOW);
   await expect(page.getByLabel('Largest phase error')).toHaveValue('0.9');
   await page.getByLabel('An hour costs the shop').fill('55.5');
   await page.getByRole('radio', { name: 'A range' }).check();
   await page.getByLabel('May go beyond it').selectOption('0.2');
   const sheet = page.getByRole('article', { name: 'The sheet' });
-  await expect(sheet).toContainText('2 of 10 such jobs', WAIT);
+  await expect(sheet).toContainText('2 of 10 such jobs', SLOW);
   const ends = sheet.getByRole('row', { name: /^Price before tax/ });
   const [low = NaN, high = NaN] = numbersIn(await ends.innerText());
   expect(low).toBeLessThan(high);
@@ -295,18 +296,18 @@ test('a link quotes the same job again, and a range says its chance', async ({ d
     page,
     `/quote/?pump=Dunlin&job=recalibrate&complaint=${encodeURIComponent('<img src=x onerror=alert(1)>')}`,
   );
-  await expect(lead(page)).toContainText('<img src=x', WAIT);
+  await expect(lead(page)).toContainText('<img src=x', SLOW);
   expect(await saved(page, 'Save as HTML')).not.toContain('<img');
   // What is no figure in the address counts as not set: where it was 6000 before, nothing stands then.
   await linkTo(page, '/quote/?pump=Dunlin&hours=6000');
-  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('6000', WAIT);
+  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('6000', SLOW);
   await linkTo(page, '/quote/?pump=Dunlin&hours=lots&phase=-4');
-  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('', WAIT);
+  await expect(counter(page).getByLabel('Engine hours')).toHaveValue('', SLOW);
 });
 
 test('a model that the log does not have is told from others, and says so', async ({ desk: page }) => {
   await linkTo(page, '/quote/?pump=Nightjar&job=rebuild');
-  await expect(page.getByText(/^Borrowed from .*since there is no such job/).first()).toBeVisible(WAIT);
+  await expect(page.getByText(/^Borrowed from .*since there is no such job/).first()).toBeVisible(SLOW);
 });
 
 test('where the browser gives no storage, quotes live in the tab and the page says so', async ({ page }) => {
@@ -318,7 +319,7 @@ test('where the browser gives no storage, quotes live in the tab and the page sa
   await openDemo(page);
   await openQuote(page);
   await counter(page).getByLabel('Pump model').selectOption('Heron');
-  await page.getByLabel('An hour costs the shop').fill('60', WAIT);
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.getByRole('button', { name: 'Keep this quote' }).click();
   const kept = page.getByRole('region', { name: 'Kept quotes', exact: true });
   await expect(kept).toContainText('gives no storage');
@@ -327,7 +328,7 @@ test('where the browser gives no storage, quotes live in the tab and the page sa
 
 test('only the sheet is printed, whole on A4 and Letter', async ({ desk: page }, info) => {
   await linkTo(page, '/quote/?pump=Heron&job=rebuild');
-  await page.getByLabel('An hour costs the shop').fill('60', WAIT);
+  await page.getByLabel('An hour costs the shop').fill('60', SLOW);
   await page.emulateMedia({ media: 'print' });
   await expect(page.getByRole('article', { name: 'The sheet' })).toBeVisible();
   for (const hidden of ['The price', 'Kept quotes', 'How well such quotes would have done'])
@@ -344,9 +345,9 @@ for (const scheme of ['light', 'dark'] as const) {
     await page.setViewportSize({ width: 390, height: 844 });
     await page.emulateMedia({ colorScheme: scheme, reducedMotion: 'reduce' });
     await linkTo(page, '/quote/?pump=Heron&job=rebuild');
-    await page.getByLabel('An hour costs the shop').fill('60', WAIT);
-    await expect(whatIf(page)).toBeVisible(WAIT);
-    await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, WAIT);
+    await page.getByLabel('An hour costs the shop').fill('60', SLOW);
+    await expect(whatIf(page)).toBeVisible(SLOW);
+    await expect(page.getByText('Quoting the past jobs anew')).toHaveCount(0, SLOW);
     await expectAccessible(page);
     await expectNoSidewaysScroll(page);
   });
